@@ -1,0 +1,1 @@
+"""The shipped enquiry of an invented waterworks."""

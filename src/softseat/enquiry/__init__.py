@@ -1,0 +1,1 @@
+"""What the buyer sent: read, complete, ask."""

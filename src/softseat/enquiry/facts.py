@@ -1,0 +1,131 @@
+"""Facts of the duty that stand in the buyer's free words: a flag or a number, with the words that say it."""
+
+import functools
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from softseat import tables
+from softseat.sheet import GIVEN, MISSING, Origin, Sheet
+from softseat.units import to_si
+
+TEXTS = (
+    "service", "remarks", "specification", "excursion", "accessories", "installation", "storage", "inspection", "spares", "operator",
+    "medium", "approvals", "test_standard", "leakage", "certificates", "elastomer_certificates", "liner", "straight_upstream",
+    "straight_downstream", "body_style", "flange_face", "pipe_system", "cycles", "chlorine", "duty", "opening", "insulation",
+    "removable_side", "fail", "state",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    name: str
+    columns: tuple[str, ...]
+    pattern: re.Pattern[str]
+    unless: re.Pattern[str] | None
+    unit: str  # "" for a flag
+
+
+@functools.cache
+def facts() -> tuple[Fact, ...]:
+    """Every fact that is looked for, in file order."""
+    return tuple(
+        Fact(
+            row["fact"],
+            TEXTS if row["in"] == "*" else tuple(row["in"].split()),
+            re.compile(row["pattern"]),
+            re.compile(row["unless"]) if row["unless"] else None,
+            "" if row["kind"] == "flag" else row["kind"],
+        )
+        for row in tables.read("fact_words")
+    )
+
+
+def folded(text: str) -> str:
+    """Lower case, without accents, blanks single, decimal commas as points."""
+    plain = unicodedata.normalize("NFKD", text.replace("ß", "ss")).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"(?<=\d),(?=\d)", ".", " ".join(plain.split()))
+
+
+@functools.lru_cache(maxsize=65536)
+def found(fact: Fact, text: str) -> tuple[float, str] | None:
+    """The number (1 for a flag) and the words of a fact in one folded text; None where it does not stand there."""
+    match = fact.pattern.search(text)
+    if match is None or (fact.unless and fact.unless.search(text)):
+        return None
+    if not fact.unit:
+        return 1.0, match.group(0)
+    number = next((g for g in match.groupdict().values() if g), None)
+    return None if number is None else (_si(float(number), fact.unit), match.group(0))
+
+
+def _si(value: float, unit: str) -> float:
+    return value if unit in ("D", "DN", "months", "y", "zone") else float(to_si(value, unit))
+
+
+def read_facts(sheet: Sheet) -> Sheet:
+    """The Sheet with a column for each fact: bool for a flag, float (nan where not said) for a number, with the words as origin."""
+    size = len(sheet)
+    values: dict[str, np.ndarray] = {}
+    state: dict[str, np.ndarray] = {}
+    origin: dict[tuple[int, str], Origin] = {}
+    columns = _columns(sheet)
+    for fact in facts():
+        number = np.full(size, np.nan)
+        for column in fact.columns:
+            _search(fact, column, columns.get(column, {}), number, origin, sheet)
+        said = ~np.isnan(number)
+        values[fact.name] = number if fact.unit else said
+        # what is not said is taken as not so: a flag is always known, a number is not
+        state[fact.name] = np.where(said, GIVEN, MISSING if fact.unit else GIVEN).astype(np.uint8)
+    return Sheet({**sheet.values, **values}, {**sheet.state, **state}, {**sheet.origin, **origin}, sheet.why)
+
+
+def _columns(sheet: Sheet) -> Mapping[str, Mapping[str, list[int]]]:
+    """For each column its distinct folded texts, as typed where the cell is known, and the items that carry them."""
+    typed: dict[str, dict[str, list[int]]] = {name: {} for name in TEXTS}
+    for (n, name), cell in sheet.origin.items():
+        if name in typed and cell.text:
+            typed[name].setdefault(cell.text, []).append(n)
+    for name in TEXTS:
+        if name in sheet and sheet[name].dtype.kind == "U":
+            _add_untyped(sheet[name], typed[name])
+    return {name: _fold(texts) for name, texts in typed.items()}
+
+
+def _add_untyped(values: np.ndarray, texts: dict[str, list[int]]) -> None:
+    seen = {n for items in texts.values() for n in items}
+    unique, inverse = np.unique(values, return_inverse=True)
+    rows = np.split(np.argsort(inverse, kind="stable"), np.cumsum(np.bincount(inverse))[:-1])
+    for text, items in zip(unique, rows, strict=True):
+        if text:
+            texts.setdefault(str(text), []).extend(int(i) for i in items if int(i) not in seen)
+
+
+def _fold(texts: Mapping[str, list[int]]) -> dict[str, list[int]]:
+    folds: dict[str, list[int]] = {}
+    for text, items in texts.items():
+        folds.setdefault(folded(text), []).extend(items)
+    return folds
+
+
+def _search(
+    fact: Fact,
+    column: str,
+    texts: Mapping[str, list[int]],
+    number: np.ndarray,
+    origin: dict[tuple[int, str], Origin],
+    sheet: Sheet,
+) -> None:
+    for text, items in texts.items():
+        hit = found(fact, text)
+        if hit is None:
+            continue
+        for n in items:
+            if np.isnan(number[n]):
+                number[n] = hit[0]
+                cell = sheet.origin.get((n, column)) or Origin("", 0, column, text)
+                origin[n, fact.name] = Origin(cell.sheet, cell.row, cell.column, hit[1])

@@ -1,0 +1,1 @@
+"""What passes, what is lost, what tears the liner."""

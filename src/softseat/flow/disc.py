@@ -1,0 +1,55 @@
+"""One kind of disc with its curves: the models, or the maker's own test points where they are known."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from softseat.flow.curves import fd_curve, fl_curve, kv_curve, tested_curve, xt_curve
+
+Points = tuple[ArrayLike, ArrayLike]
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """Curves of a disc, each as a band (low, best, high) on a leading axis. A tested curve has three equal ends.
+
+    ``bore`` [m] may be an array over items. ``tested_kv`` and ``tested_fl`` are (openings [deg], values) of one valve, all of this bore.
+    """
+
+    bore: ArrayLike
+    tested_kv: Points | None = None
+    tested_fl: Points | None = None
+
+    @property
+    def basis(self) -> str:
+        return "calculated" if self.tested_kv is None else "tested"
+
+    def kv(self, opening: ArrayLike) -> np.ndarray:
+        if self.tested_kv is None:
+            return kv_curve(self.bore, opening)
+        return _thrice(tested_curve(opening, *_from_closed(self.tested_kv)))
+
+    def fl(self, opening: ArrayLike) -> np.ndarray:
+        if self.tested_fl is None:
+            return fl_curve(opening)
+        at, fl = self.tested_fl
+        return _thrice(np.interp(np.asarray(opening, float), np.asarray(at, float), np.asarray(fl, float)))
+
+    def xt(self, opening: ArrayLike) -> np.ndarray:
+        if self.tested_fl is None:
+            return xt_curve(opening)
+        best = fl_curve(opening)[1]
+        return np.asarray(xt_curve(opening)[1] * np.square(self.fl(opening) / best))
+
+    def fd(self, opening: ArrayLike) -> np.ndarray:
+        return fd_curve(opening)
+
+
+def _thrice(value: np.ndarray) -> np.ndarray:
+    return np.stack([value] * 3)
+
+
+def _from_closed(points: Points) -> tuple[np.ndarray, np.ndarray]:
+    at, kv = (np.asarray(p, float) for p in points)
+    return (at, kv) if at[0] == 0 else (np.concatenate([[0.0], at]), np.concatenate([[0.0], kv]))

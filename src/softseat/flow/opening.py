@@ -1,0 +1,200 @@
+"""The opening at which a disc passes a flow. FL, xT and Fd are taken at the opening that is found, not at full open."""
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from softseat.flow.coefficient import positive
+from softseat.flow.curves import kv_curve
+from softseat.flow.disc import Disc
+from softseat.flow.gas import gas_kv
+from softseat.flow.liquid import liquid_kv
+from softseat.register import calculation
+
+Curve = Callable[[np.ndarray], np.ndarray]
+HALVINGS = 24  # 90 deg / 2^24: about a hundred-thousandth of a degree
+
+
+def solve_opening(kv_at: Curve, kv_needed: Curve, like: ArrayLike) -> np.ndarray:
+    """Opening at which the disc's Kv is the Kv needed there; nan where even the full-open disc is too small.
+
+    Parameters
+    ----------
+    kv_at, kv_needed : callable
+        Kv of the disc and Kv needed at these openings. [m3/h]
+    like : array_like
+        Array of the shape of the answer. [-]
+    """
+    shape = np.shape(like)
+    low, high = np.zeros(shape), np.full(shape, 90.0)
+    enough = kv_at(high) >= kv_needed(high)
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        passes = kv_at(middle) >= kv_needed(middle)
+        low, high = np.where(passes, low, middle), np.where(passes, middle, high)
+    return np.where(enough, high, np.nan)
+
+
+@calculation(
+    "opening-for-kv",
+    source="inverse of butterfly-kv",
+    example={"kv": 300, "bore": "200 mm"},
+)
+def opening_for_kv(kv: ArrayLike, bore: ArrayLike) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Opening at which a disc without a test of its own has this Kv.
+
+    Parameters
+    ----------
+    kv : array_like
+        Flow coefficient needed. [m3/h]
+    bore : array_like
+        Bore of the valve. [m]
+
+    Returns
+    -------
+    opening_low, opening, opening_high : ndarray
+        Opening by the high, best and low end of the Kv band; nan where the full-open disc has less. [deg]
+    """
+    needed, d = np.broadcast_arrays(np.asarray(kv, float), positive(bore))
+    found = [solve_opening(lambda at, e=end: kv_curve(d, at)[e], lambda at: needed, needed) for end in (2, 1, 0)]  # type: ignore[misc]
+    return found[0], found[1], found[2]
+
+
+def liquid_opening(
+    disc: Disc,
+    flow: ArrayLike,
+    p1: ArrayLike,
+    p2: ArrayLike,
+    density: ArrayLike,
+    pv: ArrayLike,
+    pc: ArrayLike,
+    viscosity: ArrayLike | None = None,
+    pipe_in: ArrayLike | None = None,
+    pipe_out: ArrayLike | None = None,
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Opening, Kv needed and choking of a disc in liquid, for the low, best and high end of its Kv.
+
+    Parameters
+    ----------
+    disc : Disc
+        The disc with its curves.
+    flow : array_like
+        Volume flow at inlet conditions. [m3/s]
+    p1, p2 : array_like
+        Pressure before and behind the valve, absolute. [Pa]
+    density : array_like
+        Density. [kg/m3]
+    pv, pc : array_like
+        Vapour pressure and critical pressure. [Pa]
+    viscosity : array_like
+        Dynamic viscosity. [Pa s]
+    pipe_in, pipe_out : array_like
+        Bore of the pipe before and behind; as the valve's where not known. [m]
+
+    Returns
+    -------
+    opening : ndarray, shape (3, ...)
+        At the low, best and high end of the Kv band, so falling; nan where the disc is too small. [deg]
+    kv_needed : ndarray, shape (3, ...)
+        At that opening, or full open where the disc is too small; nan where `liquid_kv` has none. [m3/h]
+    choked : ndarray of bool, shape (3, ...)
+        At that opening. [-]
+    """
+
+    def need(at: np.ndarray, end: int) -> tuple[np.ndarray, np.ndarray]:
+        sized = liquid_kv(flow, p1, p2, density, pv, pc, disc.fl(at)[end], viscosity, disc.fd(at), disc.bore, pipe_in, pipe_out)
+        return sized[0], sized[1]
+
+    return _over_ends(disc, need, np.broadcast(flow, p1, p2, density, pv, pc, disc.bore).shape)
+
+
+def gas_opening(
+    disc: Disc,
+    *,
+    p1: ArrayLike,
+    p2: ArrayLike,
+    t1: ArrayLike,
+    molar_mass: ArrayLike,
+    gamma: ArrayLike,
+    z: ArrayLike,
+    flow: ArrayLike | None = None,
+    mass_flow: ArrayLike | None = None,
+    viscosity: ArrayLike | None = None,
+    pipe_in: ArrayLike | None = None,
+    pipe_out: ArrayLike | None = None,
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Opening, Kv needed and choking of a disc in gas, for the low, best and high end of its Kv.
+
+    Parameters
+    ----------
+    disc : Disc
+        The disc with its curves.
+    p1, p2 : array_like
+        Pressure before and behind the valve, absolute. [Pa]
+    t1 : array_like
+        Inlet temperature. [K]
+    molar_mass : array_like
+        Molar mass. [kg/mol]
+    gamma, z : array_like
+        Ratio of specific heats and compressibility. [-]
+    flow : array_like
+        Volume flow at 0 °C and 101.325 kPa. [m3/s]
+    mass_flow : array_like
+        Mass flow, where the volume flow is not known. [kg/s]
+    viscosity : array_like
+        Dynamic viscosity. [Pa s]
+    pipe_in, pipe_out : array_like
+        Bore of the pipe before and behind; as the valve's where not known. [m]
+
+    Returns
+    -------
+    opening, kv_needed, choked : ndarray, shape (3, ...)
+        As in `liquid_opening`. [deg]
+    """
+    state = {"p1": p1, "p2": p2, "t1": t1, "molar_mass": molar_mass, "gamma": gamma, "z": z, "flow": flow, "mass_flow": mass_flow}
+    piping = {"viscosity": viscosity, "valve_bore": disc.bore, "pipe_in": pipe_in, "pipe_out": pipe_out}
+
+    def need(at: np.ndarray, end: int) -> tuple[np.ndarray, np.ndarray]:
+        sized = gas_kv(**state, **piping, xt=disc.xt(at)[end], fl=disc.fl(at)[end], fd=disc.fd(at))  # type: ignore[arg-type]
+        return sized[0], sized[1]
+
+    asked = np.asarray(mass_flow if flow is None else flow, float)
+    return _over_ends(disc, need, np.broadcast(asked, p1, p2, t1, molar_mass, gamma, z, disc.bore).shape)
+
+
+def _over_ends(
+    disc: Disc, need: Callable[[np.ndarray, int], tuple[np.ndarray, np.ndarray]], shape: tuple[int, ...]
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    opening, needed, choked = np.empty((3, *shape)), np.empty((3, *shape)), np.empty((3, *shape), bool)
+    for end in range(3):
+        opening[end] = solve_opening(lambda at, e=end: disc.kv(at)[e], lambda at, e=end: need(at, e)[0], opening[end])  # type: ignore[misc]
+        at = np.where(np.isnan(opening[end]), 90.0, opening[end])
+        needed[end], choked[end] = need(at, end)
+    return opening, needed, choked
+
+
+@calculation(
+    "control-range",
+    source="definition: largest over smallest Kv that can be controlled",
+    example={"bore": "200 mm", "opening_low": 20, "opening_high": 70},
+)
+def control_range(bore: ArrayLike, opening_low: ArrayLike, opening_high: ArrayLike) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Smallest and largest Kv between two openings, and their ratio.
+
+    Parameters
+    ----------
+    bore : array_like
+        Bore of the valve. [m]
+    opening_low, opening_high : array_like
+        Openings between which the disc is let to control. [deg]
+
+    Returns
+    -------
+    kv_low, kv_high : ndarray
+        Best value of Kv at both; nan where an opening is not within 0 to 90. [m3/h]
+    turndown : ndarray
+        Their ratio; nan where an opening is not within 0 to 90 or the lower is 0. [-]
+    """
+    small, large = kv_curve(bore, opening_low)[1], kv_curve(bore, opening_high)[1]
+    return small, large, large / positive(small)

@@ -1,0 +1,183 @@
+"""The main job: an enquiry in, decided items and a pack out."""
+
+import contextlib
+import json
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from importlib.resources import as_file, files
+from pathlib import Path
+from typing import Any
+
+from softseat.enquiry.reader import Enquiry, read_enquiry
+from softseat.errors import InputError
+from softseat.maker.package import Maker, load
+from softseat.selection.decide import decide
+from softseat.selection.explain import explain, explain_all
+from softseat.selection.item import Item
+
+Progress = Callable[[str, int, int], None]
+SHAPES = {"yes": "●", "if": "◐", "no": "✕", "ask": "?"}
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What an enquiry came to."""
+
+    name: str
+    items: tuple[Item, ...]
+    out: Path | None
+    written: tuple[Path, ...]
+    notes: tuple[str, ...]
+    maker: str
+
+    def json(self) -> str:
+        return json.dumps([i.as_json() for i in self.items], ensure_ascii=False, indent=1)
+
+    def summary(self) -> str:
+        """The table that is printed: one line an item, the counts, where the pack lies."""
+        width = max([len(i.tag) for i in self.items] + [3])
+        width = min(width, 28)
+        lines = [f"{'n':>4}  {'tag':{width}}  as asked  offered  build, or why not"]
+        lines += [
+            f"{i.n:>4}  {i.tag[:width]:{width}}  {SHAPES[i.as_asked]} {i.as_asked:6}  {SHAPES[i.offered]} {i.offered:5}  {_line(i)}" for i in self.items
+        ]
+        counts = Counter(i.offered for i in self.items)
+        lines.append(f"{len(self.items)} items offered: " + ", ".join(f"{counts[w]} {w}" for w in ("yes", "if", "ask", "no")))
+        lines += list(self.notes[:6])
+        if self.out:
+            lines.append(f"pack: {self.out} ({len(self.written)} files); maker's data: {self.maker}")
+        return "\n".join(lines)
+
+
+def _line(item: Item) -> str:
+    text = item.sentence
+    if item.choice and item.offered in ("yes", "if"):
+        c = item.choice
+        conditions = [f.rule for f in item.findings if f.severity == "condition" and f.applies_to != "asked"]
+        text = f"{c['build']}" + (f"  [{' '.join(conditions[:5])}]" if conditions else "")
+    return text if len(text) <= 100 else text[:99] + "…"
+
+
+def offer_enquiry(
+    enquiry: Path,
+    *,
+    out: Path | None = None,
+    maker: Path | None = None,
+    order: Path | None = None,
+    columns: Path | None = None,
+    papers: str = "all",
+    page: str = "a4",
+    calculations: bool = False,
+    name: str | None = None,
+    progress: Progress | None = None,
+) -> Offer:
+    """Read an enquiry, decide every item, write the pack.
+
+    Raises
+    ------
+    InputError
+        Where the enquiry, the columns, the order or a name of a paper cannot be used.
+    """
+    from softseat.papers.order import read_order
+    from softseat.papers.pack import PAPERS, write_pack
+
+    wanted = _papers(papers, PAPERS)
+    known = load(maker)
+    told = read_order(order) if order else None
+    read = read_enquiry(enquiry, _columns(columns))
+    items = explained(read, known, steps_too=calculations or "calculations" in wanted, progress=progress)
+    called = name or enquiry.stem
+    folder = out or Path(f"{called}-pack")
+    written = write_pack(
+        items,
+        folder,
+        name=called,
+        maker=maker_words(known),
+        order=told,
+        papers=wanted,
+        page=page,
+        source=enquiry,
+        calculations=calculations,
+        progress=progress,
+    )
+    return Offer(called, items, folder, tuple(written), _notes(read), known.title)
+
+
+def explained(read: Enquiry, known: Maker, *, steps_too: bool = False, progress: Progress | None = None) -> tuple[Item, ...]:
+    """Every item of an enquiry, decided and explained."""
+    decision = decide(read.sheet, known)
+    total = len(read.sheet)
+    items = []
+    for item in explain_all(read, decision, known, steps_too=steps_too):
+        items.append(item)
+        if progress and (len(items) % 20 == 0 or len(items) == total):
+            progress("items", len(items), total)
+    return tuple(items)
+
+
+def maker_words(known: Maker) -> dict[str, str]:
+    """How the papers name the maker's data."""
+    return {"name": known.name, "title": known.title, "invented": "yes" if known.invented else "no"}
+
+
+def _notes(read: Enquiry) -> tuple[str, ...]:
+    skipped = tuple(f"sheet {name!r} skipped: {why}" for name, why in read.skipped)
+    return (*skipped, *read.notes)
+
+
+def _papers(text: str, known: tuple[str, ...]) -> set[str]:
+    if text == "all":
+        return {p for p in known if p != "calculations"}
+    if text == "none":
+        return set()
+    names = {p.strip() for p in text.split(",") if p.strip()}
+    if unknown := sorted(names - set(known)):
+        raise InputError(f"paper {unknown[0]!r} is not known; allowed are all, none, {', '.join(known)}")
+    return names
+
+
+def _columns(file: Path | None) -> dict[str, str] | None:
+    if file is None:
+        return None
+    import tomllib
+
+    try:
+        told = tomllib.loads(file.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise InputError(f"{file}: columns cannot be read ({error}); wanted are lines such as \"Line rating\" = \"rating\"") from None
+    return {str(k): str(v) for k, v in told.get("columns", told).items()}
+
+
+def phone_item(words: str, maker: Path | None = None) -> Item:
+    """One item from free words."""
+    from softseat.enquiry.words import read_words
+
+    known = load(maker)
+    read = read_words(words)
+    decision = decide(read.sheet, known)
+    return explain(read, decision, known, 0, _first(decision.asked.why), _first(decision.asked.origin), steps_too=False)
+
+
+def _first(sparse: Any) -> dict[str, Any]:
+    return {name: value for (n, name), value in sparse.items() if n == 0}
+
+
+@contextlib.contextmanager
+def demo_enquiry() -> Iterator[Path]:
+    """The shipped, invented enquiry."""
+    with as_file(files("softseat") / "demo" / "waterworks.csv") as path:
+        yield path
+
+
+def compare_enquiries(a: Path, b: Path, out: Path | None = None) -> str:
+    """What moved between two revisions of an enquiry, in words; with ``out`` as a workbook too."""
+    from softseat.papers.compare import compare, comparison_text, comparison_workbook
+
+    known = load()
+    one, two = (explained(read_enquiry(p), known) for p in (a, b))
+    found = compare(one, two)
+    if out:
+        out.mkdir(parents=True, exist_ok=True)
+        comparison_workbook(found, out / "comparison.xlsx")
+    return comparison_text(found)

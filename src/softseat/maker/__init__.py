@@ -1,0 +1,1 @@
+"""The maker's own products as a Data Package; the shipped one is invented."""

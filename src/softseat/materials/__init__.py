@@ -1,0 +1,1 @@
+"""Elastomers, metals, coatings and bushes: limits, resistance, strength."""

@@ -1,0 +1,1 @@
+"""What flows: identity, density, vapour pressure, viscosity, gas properties, solids, chemistry group."""

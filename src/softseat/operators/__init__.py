@@ -1,0 +1,1 @@
+"""What turns the disc: lever, gear, cylinder, electric; top flange; stroke; fail action."""

@@ -1,0 +1,177 @@
+"""The smallest operator that holds at every angle at the bad end of the band, and why the others are not it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from softseat.errors import InputError
+from softseat.operators.power import ATMOSPHERE
+from softseat.operators.table import CLOSES, CLOSING, KINDS, OPENING, OPENS, Operators
+
+REASONS = (
+    "holds",
+    "not the kind asked",
+    "does not go to the fail position",
+    "top flange does not fit",
+    "valve too large for it",
+    "air supply above its rating",
+    "duty class too low",
+    "stroke time does not fit",
+    "torque too small",
+    "cannot hold against the flow",
+    "too strong for the shaft",
+)
+HOLDS, KIND, FAIL, FLANGE, SIZE, AIR, DUTY, TIME, TORQUE, BACK, SHAFT = range(len(REASONS))
+ABSENT = ""
+CHUNK = 512
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked of the operator, each over the items; nan or "" where nothing is asked."""
+
+    opening: np.ndarray  # (3, items, angles) [N m]
+    closing: np.ndarray  # (3, items, angles), negative where the flow drives [N m]
+    air_min: npt.ArrayLike = np.nan  # absolute [Pa]
+    air_max: npt.ArrayLike = np.nan  # absolute [Pa]
+    shaft_limit: npt.ArrayLike = np.nan  # greatest torque the shaft train may get [N m]
+    flange_rung: npt.ArrayLike = -1  # place of the valve's top flange on the ladder
+    kind: npt.ArrayLike = ABSENT  # words of KINDS
+    fail: npt.ArrayLike = ABSENT  # open, close, stay
+    margin: npt.ArrayLike = 1.0  # operator torque over required
+    duty: npt.ArrayLike = 0  # rank of the duty class
+    stroke_min: npt.ArrayLike = np.nan  # not faster than [s]
+    stroke_max: npt.ArrayLike = np.nan  # not slower than [s]
+    dn: npt.ArrayLike = np.nan
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One operator an item, and for each item and operator its margin and why it is not the one."""
+
+    index: np.ndarray  # (items,) place in the table; -1 where none holds
+    margin: np.ndarray  # (items,) operator torque over required of the one chosen; nan where none
+    margins: np.ndarray  # (items, operators)
+    reason: np.ndarray  # (items, operators), places in REASONS
+
+    def why_not(self, item: int) -> tuple[str, ...]:
+        """The reason in words for each operator of the table."""
+        return tuple(REASONS[r] for r in self.reason[item])
+
+
+def _kinds(wanted: npt.ArrayLike, operators: Operators, items: int) -> np.ndarray:
+    """Where an operator is of the kind asked; a modulating drive also does what an on-off one does."""
+    asked = np.broadcast_to(np.asarray(wanted, str), (items,))
+    unknown = sorted(set(asked.tolist()) - set(KINDS) - {ABSENT, "bare_shaft"})
+    if unknown:
+        raise InputError(f"operator {unknown[0]!r} is not known; allowed are {', '.join(KINDS)}, bare_shaft")
+    same = asked[:, None] == operators.kind
+    also = (asked == "electric_onoff")[:, None] & (operators.kind == "electric_modulating")
+    return np.asarray((asked == ABSENT)[:, None] | same | also)
+
+
+def _of_cylinders(operators: Operators, wanted: Wanted, rows: slice, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Margin, whether it holds back the flow, and greatest output, for some items and all cylinders."""
+    given = [operators.base[springs, way] + operators.slope[springs, way] * air[:, 0, None, None] for way in (OPENING, CLOSING)]
+    least = np.full(given[0].shape[:2], np.inf)
+    for way, required in ((OPENING, wanted.opening), (CLOSING, wanted.closing)):
+        need = required[2, rows, None, :]
+        share = np.where(need > 0, np.maximum(given[way], 0.0) / np.where(need > 0, need, 1.0), np.inf)
+        least = np.minimum(least, np.where(np.isnan(need), np.nan, share).min(axis=2))
+    back = np.maximum(-wanted.closing[0, rows, None, :], 0.0)
+    holds = (given[OPENING] >= back).all(axis=2)
+    most = np.stack([operators.base[springs, w] + operators.slope[springs, w] * air[:, 1, None, None] for w in (OPENING, CLOSING)])
+    return least, holds, np.nan_to_num(most, nan=-np.inf).max(axis=(0, 3))
+
+
+def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Margin, whether it holds back the flow, and greatest output, (items, operators) each."""
+    items = springs.size
+    with np.errstate(invalid="ignore", divide="ignore"):
+        peak = np.maximum(wanted.opening[2].max(axis=1), wanted.closing[2].max(axis=1))
+        driven = np.maximum(-wanted.closing[0].min(axis=1), 0.0)
+        margin = operators.flat / np.maximum(peak, 1e-12)[:, None]
+        holds = (driven <= 0)[:, None] | operators.holds & (operators.flat >= driven[:, None])
+        most = np.broadcast_to(operators.greatest, margin.shape).copy()
+        some = np.flatnonzero(np.isnan(operators.flat))
+        part = _only(operators, some)
+        for start in range(0, items if some.size else 0, CHUNK):
+            rows = slice(start, start + CHUNK)
+            margin[rows, some], holds[rows, some], most[rows, some] = _of_cylinders(part, wanted, rows, springs[rows], air[rows])
+    return margin, holds, most
+
+
+def _only(operators: Operators, some: np.ndarray) -> Operators:
+    """The table cut down to these operators."""
+    columns = {name: getattr(operators, name) for name in Operators.__dataclass_fields__}
+    return Operators(**{n: c[:, :, some] if n in ("slope", "base") else c[some] for n, c in columns.items()})
+
+
+def choose(wanted: Wanted, operators: Operators) -> Choice:
+    """For each item the smallest operator that does it, of the first kind in the table that can.
+
+    Parameters
+    ----------
+    wanted : Wanted
+        Torque over the angle with its band, supply, limits and wishes, over the items.
+    operators : Operators
+        The maker's table.
+
+    Returns
+    -------
+    choice : Choice
+        Index -1 and margin nan where none holds or the required torque is nan.
+
+    Notes
+    -----
+    Capability at the lowest air against the high end of the required torque times the margin; the low end of friction where
+    the flow drives the disc; the highest air against the shaft's limit. A spring closes unless the fail position is open.
+    """
+    items = wanted.opening.shape[1]
+
+    def column(value: npt.ArrayLike, kind: type = float) -> np.ndarray:
+        return np.broadcast_to(np.asarray(value, kind), (items,))
+
+    fail = column(wanted.fail, str)
+    unknown = sorted(set(fail.tolist()) - {ABSENT, "open", "close", "stay"})
+    if unknown:
+        raise InputError(f"fail {unknown[0]!r} is not known; allowed are open, close, stay")
+    air = np.stack([column(wanted.air_min), column(wanted.air_max)], axis=1) - ATMOSPHERE
+    margins, holds, most = _capability(operators, wanted, np.where(fail == "open", OPENS, CLOSES), air)
+    with np.errstate(invalid="ignore"):
+        bars = {
+            KIND: ~_kinds(wanted.kind, operators, items),
+            FAIL: np.isin(fail, ("open", "close"))[:, None] & ~operators.fails_safe
+            | (fail == "stay")[:, None] & (operators.kind == "pneumatic_sr"),
+            FLANGE: _flange_bar(column(wanted.flange_rung, int), operators),
+            SIZE: column(wanted.dn)[:, None] > operators.dn_most,
+            AIR: air[:, 1, None] > operators.air_most,
+            DUTY: column(wanted.duty, int)[:, None] > operators.duty,
+            TIME: _time_bar(column(wanted.stroke_min), column(wanted.stroke_max), operators),
+            TORQUE: ~(margins >= column(wanted.margin)[:, None]),
+            BACK: ~holds,
+            SHAFT: most > column(wanted.shaft_limit)[:, None],
+        }
+    reason = np.select(list(bars.values()), list(bars), HOLDS).astype(np.uint8)
+    return _smallest(reason, margins, operators)
+
+
+def _smallest(reason: np.ndarray, margins: np.ndarray, operators: Operators) -> Choice:
+    order = np.lexsort((operators.size, np.array([KINDS.index(str(k)) for k in operators.kind])))
+    good = reason[:, order] == HOLDS
+    first = np.argmax(good, axis=1)
+    found = good[np.arange(first.size), first] if order.size else np.zeros(reason.shape[0], bool)
+    index = np.where(found, order[first], -1)
+    margin = np.where(found, margins[np.arange(first.size), index], np.nan)
+    return Choice(index, margin, margins, reason)
+
+
+def _flange_bar(rung: np.ndarray, operators: Operators) -> np.ndarray:
+    return np.asarray((rung >= 0)[:, None] & ((operators.flange >> np.maximum(rung, 0)[:, None]) & 1 == 0))
+
+
+def _time_bar(least: np.ndarray, most: np.ndarray, operators: Operators) -> np.ndarray:
+    """Too slow; or too fast for a drive whose speed is fixed (a cylinder is throttled, a hand slows down)."""
+    fixed = np.char.startswith(operators.kind, "electric")
+    return np.asarray((operators.stroke_time > most[:, None]) | fixed & (operators.stroke_time < least[:, None]))

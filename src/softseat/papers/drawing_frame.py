@@ -1,0 +1,156 @@
+"""What stands round the views: dimension table, parts, notes, title block."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from softseat.papers.drawing_marks import TEXT_HEIGHT, Arc, Mark, Stroke, Text, figure, fitted, rectangle, text_width
+from softseat.papers.drawing_measures import LABELS, STYLES, held, mass_of, measures
+from softseat.papers.texts import clean, text, word
+from softseat.selection.item import Item
+
+ROW = 4.4  # height of a line of the tables [mm]
+TITLE_ROW = 5.0
+TABLE_WIDTH = 54.0
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """What the title block says."""
+
+    tags: tuple[str, ...]
+    quantity: int
+    maker: str
+    scale: str
+
+
+def title_height(width: float) -> float:
+    """Height of the title block on a sheet of this width [mm]."""
+    return TITLE_ROW * (4 + len(broken(text("caution"), width - 3)))
+
+
+def maker_text(item: Item, maker: Mapping[str, str] | None) -> str:
+    """The maker's data the drawing rests on, and that it is invented where it is."""
+    told = maker or {}
+    named = clean(told.get("title") or told.get("name"))
+    invented = any(n.basis == "invented" for n in item.dimensions.values()) or (bool(told) and told.get("invented", "yes") != "no")
+    said = text("maker.rests.same", title=named) if named else ""
+    return " ".join(part for part in (said, text("maker.invented") if invented else "") if part) or "Maker's data: not named."
+
+
+def title_block(item: Item, plate: Plate, width: float) -> list[Mark]:
+    """Rows along the foot of the sheet, the valve's name on top, the caution at the bottom."""
+    choice = {k: clean(v) for k, v in (item.choice or {}).items() if v is not None}
+    style = STYLES.get(measures(item).style, choice.get("body_style", ""))
+    name = "Arrangement: rubber-lined concentric butterfly valve" + (f", {style}" if style else "")
+    size = " ".join(choice[k] for k in ("size", "rating") if choice.get(k))
+    mass = mass_of(item)
+    tags = _told("tags", _tags(plate.tags, width * 0.66 - 12))
+    rows = [
+        [(name, 1.0), (plate.scale, 0.0)],
+        [(_told("build", choice.get("build", "")), 0.4), (size, 0.22), (_told("drilling", choice.get("drilling", "")), 0.38)],
+        [(tags, 0.66), (f"quantity {plate.quantity}", 0.17), (f"mass {figure(mass)} kg" if mass else "", 0.17)],
+        [(plate.maker, 0.6), ("first-angle projection", 0.4)],
+        *([(line, 1.0)] for line in broken(text("caution"), width - 3)),
+    ]
+    return _grid(rows, width)
+
+
+def _told(label: str, said: str) -> str:
+    return f"{label} {said}" if said else ""
+
+
+def _tags(tags: Sequence[str], width: float) -> str:
+    """As many tags as fit, then how many more."""
+    names = [clean(tag) or "(no tag)" for tag in tags]
+    for shown in range(len(names), 0, -1):
+        rest = f" and {len(names) - shown} more" if shown < len(names) else ""
+        said = ", ".join(names[:shown]) + rest
+        if text_width(said) <= width:
+            return said
+    return fitted(names[0], width - 25) + (f" and {len(names) - 1} more" if len(names) > 1 else "") if names else ""
+
+
+def _grid(rows: list[list[tuple[str, float]]], width: float) -> list[Mark]:
+    marks: list[Mark] = []
+    top = TITLE_ROW * len(rows)
+    marks.append(Stroke(((0.0, top), (width, top)), "frame"))
+    for k, cells in enumerate(rows):
+        y, x = top - TITLE_ROW * (k + 1), 0.0
+        fixed = sum(text_width(said) + 3 for said, share in cells if not share)
+        if k < len(rows) - 1:
+            marks.append(Stroke(((0.0, y), (width, y)), "rule"))
+        for said, share in cells:
+            wide = share * (width - fixed) if share else text_width(said) + 3
+            if x:
+                marks.append(Stroke(((x, y), (x, y + TITLE_ROW)), "rule"))
+            marks.append(Text((x + 1.5, y + 1.3), fitted(said, wide - 2.5), TEXT_HEIGHT))
+            x += wide
+    return [*marks, *_projection(width - 8, top - 3.5 * TITLE_ROW)]
+
+
+def _projection(x: float, y: float) -> list[Mark]:
+    """The sign of first-angle projection (ISO 5456-2): a cone at the left, its circles at the right."""
+    return [
+        Stroke(((x - 5.5, y - 1.0), (x - 5.5, y + 1.0), (x - 1.5, y + 1.8), (x - 1.5, y - 1.8)), "thin", closed=True),
+        Arc((x + 3.0, y), 1.8, "thin"),
+        Arc((x + 3.0, y), 1.0, "thin"),
+        Stroke(((x - 6.2, y), (x - 0.8, y)), "thin"),
+        Stroke(((x + 0.7, y), (x + 5.3, y)), "thin"),
+    ]
+
+
+def table_rows(item: Item) -> list[tuple[str, str]]:
+    """Every figure that is held, in the order of the trade."""
+    return [(LABELS[name], figure(value)) for name, value in held(item).items()]
+
+
+def dimension_table(rows: Sequence[tuple[str, str]], columns: int = 1) -> tuple[list[Mark], float, float]:
+    """The table with its top left corner at (0, 0), its width and its height [mm]."""
+    deep = -(-len(rows) // columns)
+    width, height = TABLE_WIDTH * columns, ROW * (deep + 1)
+    marks: list[Mark] = [rectangle(0.0, 0.0, width, -height, "rule"), Stroke(((0.0, -ROW), (width, -ROW)), "frame")]
+    for column in range(columns if deep else 1):
+        x = column * TABLE_WIDTH
+        if column:
+            marks.append(Stroke(((x, 0.0), (x, -height)), "rule"))
+        marks += [Text((x + 1.2, -ROW + 1.1), "dimension"), Text((x + TABLE_WIDTH - 1.2, -ROW + 1.1), "mm", anchor="end")]
+        for k, (label, value) in enumerate(rows[column * deep : (column + 1) * deep]):
+            y = -ROW * (k + 2) + 1.1
+            pair = label != LABELS["holes"]
+            marks += [
+                Text((x + 1.2, y), label if pair else label + " (number)"),
+                Text((x + TABLE_WIDTH - 1.2, y), value, anchor="end", figure=True),
+            ]
+    return marks, width, height
+
+
+def parts(item: Item) -> list[str]:
+    """Numbered parts with their material, as the offer names them."""
+    choice = item.choice or {}
+    found = []
+    for number, name in enumerate(("body", "liner", "disc", "shaft"), start=1):
+        told = [word(choice.get(name) or "")]
+        if name == "liner":
+            told.append(word(choice.get("liner_build") or ""))
+        if said := ", ".join(t for t in told if t):
+            found.append(f"{number} {name}: {said}")
+    return found
+
+
+def paragraph(lines: Sequence[str], width: float) -> tuple[list[Mark], float]:
+    """Lines broken to a width, the top left corner at (0, 0), and their height [mm]."""
+    pieces = [piece for line in lines for piece in broken(line, width)]
+    return [Text((0.0, -ROW * (k + 1) + 1.1), piece) for k, piece in enumerate(pieces)], ROW * len(pieces)
+
+
+def broken(line: str, width: float) -> list[str]:
+    """A line in pieces that fit the width, broken between words."""
+    pieces, current = [], ""
+    for piece in line.split():
+        trial = f"{current} {piece}".strip()
+        if current and text_width(trial) > width:
+            pieces.append(current)
+            current = piece
+        else:
+            current = trial
+    return [*pieces, fitted(current, width)]

@@ -1,0 +1,200 @@
+"""The measures of one valve as the drawing needs them: figures that are held, and proportions where one is not."""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from softseat import tables
+from softseat.selection.item import Item
+
+LABELS = {
+    "face_to_face": "face-to-face",
+    "disc_diameter": "disc diameter",
+    "disc_edge_thickness": "disc edge",
+    "disc_swing": "swing at face",
+    "bore": "bore",
+    "liner_thickness": "liner thickness",
+    "pipe_bore": "pipe bore",
+    "body_outside": "body outside",
+    "flange_outside": "flange outside",
+    "flange_thickness": "flange thickness",
+    "bolt_circle": "bolt circle",
+    "holes": "bolt holes",
+    "hole_diameter": "flange hole",
+    "shaft_diameter": "shaft diameter",
+    "square": "shaft square",
+    "centre_to_top": "centre to top",
+    "centre_to_bottom": "centre to bottom",
+    "operator_height": "operator height",
+    "operator_length": "operator length",
+}
+STYLES = {"wafer": "wafer", "lugged": "lugged", "double_flanged": "double-flanged"}
+OPERATORS = (
+    ("lever", "lever"),
+    ("gear", "gear"),
+    ("pneum", "cylinder"),
+    ("cylind", "cylinder"),
+    ("elect", "electric"),
+    ("motor", "electric"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """Lengths on paper [mm]. ``held`` are the maker's figures [mm]; ``by_eye`` names what is drawn in proportion only."""
+
+    style: str
+    operator: str  # lever, gear, cylinder, electric, or "" for a bare shaft
+    held: Mapping[str, float]
+    by_eye: tuple[str, ...]
+    length: float
+    disc: float
+    bore: float
+    liner: float
+    body: float
+    shaft: float
+    hub: float  # half width of the disc's hub over the shaft
+    neck: float  # half width
+    top: float
+    bottom: float
+    plate: float  # half width of the top flange
+    square: float
+    high: float  # operator above the top flange
+    long: float  # operator, overall
+    swing: float  # diameter that the edge of the disc sweeps
+    flange: float  # outside diameter, 0 where not held
+    flange_thickness: float
+    circle: float
+    holes: int
+    hole: float
+    pipe: float
+
+    @property
+    def lip(self) -> float:
+        """Thickness of the liner where it folds over the face: a proportion."""
+        return min(0.45 * self.liner, 0.12 * self.length)
+
+    @property
+    def lip_top(self) -> float:
+        """Radius to which the fold reaches: a proportion."""
+        return self.bore / 2 + self.liner + 0.45 * max(self.body / 2 - self.bore / 2 - self.liner, 0.0)
+
+    @property
+    def bush(self) -> float:
+        """Half width over the bush: a proportion."""
+        return self.shaft / 2 * 1.22
+
+    @property
+    def pairs(self) -> int:
+        """Holes of the bolt circle, 0 where the ring cannot be drawn."""
+        return self.holes if self.circle and self.hole else 0
+
+
+def held(item: Item) -> dict[str, float]:
+    """The figures of the item [mm] that can be drawn, in the order of the table."""
+    found = {}
+    for name in LABELS:
+        number = item.dimensions.get(name)
+        if number is not None and number.value is not None and math.isfinite(number.value) and number.value > 0:
+            found[name] = float(number.value)
+    return found
+
+
+def mass_of(item: Item) -> float:
+    """Mass of the build [kg], 0 where it is not held."""
+    mass = (item.choice or {}).get("mass")
+    return float(mass) if isinstance(mass, int | float) and math.isfinite(mass) and mass > 0 else 0.0
+
+
+def drawable(item: Item) -> bool:
+    """True where something is known that fixes the size of the picture."""
+    return any(name in held(item) for name in ("disc_diameter", "bore"))
+
+
+def style_of(choice: Mapping[str, Any]) -> str:
+    """wafer, lugged, double_flanged; "" for a style that this drawing does not know."""
+    word = str(choice.get("body_style") or "").strip().lower().replace("-", "_").replace(" ", "_")
+    return word if word in STYLES else ""
+
+
+def operator_of(choice: Mapping[str, Any]) -> str:
+    word = str(choice.get("operator") or "").lower()
+    return next((kind for key, kind in OPERATORS if key in word), "")
+
+
+def _plate(choice: Mapping[str, Any]) -> float | None:
+    """Outside diameter of the top flange [mm] by ISO 5211, None for an unknown designation."""
+    row = tables.index("iso5211_flanges", "flange").get(str(choice.get("top_flange") or "").strip())
+    size = tables.number(row["d1_mm"]) if row else math.nan
+    return size if math.isfinite(size) else None
+
+
+def measures(item: Item, scale: float = 1.0) -> Measures:
+    """The lengths to draw at this scale. What is not held is drawn in proportion to the disc and named as such."""
+    choice, given, by_eye = item.choice or {}, held(item), []
+
+    def length(name: str, fallback: float, told: str) -> float:
+        if name not in given and fallback:
+            by_eye.append(told)
+        return given.get(name, fallback) * scale
+
+    base = given.get("disc_diameter") or given.get("bore") or 100.0
+    return _assembled(choice, given, by_eye, base, length, scale)
+
+
+def _assembled(
+    choice: Mapping[str, Any],
+    given: Mapping[str, float],
+    by_eye: list[str],
+    base: float,
+    length: Callable[[str, float, str], float],
+    scale: float,
+) -> Measures:
+    kind, k = operator_of(choice), base * scale
+    face = length("face_to_face", 0.4 * base, "face-to-face")
+    disc = length("disc_diameter", base, "disc")
+    bore = length("bore", base, "")
+    liner = length("liner_thickness", 0.045 * base, "liner")
+    body = length("body_outside", (bore + 2 * liner + 0.2 * k) / scale, "body")
+    shaft = length("shaft_diameter", 0.11 * base, "shaft")
+    flange, circle = given.get("flange_outside", 0.0) * scale, given.get("bolt_circle", 0.0) * scale
+    outer = max(body, flange, circle) / 2
+    top = length("centre_to_top", (outer + 0.25 * k) / scale, "neck")
+    bottom = length("centre_to_bottom", (body / 2 + 0.12 * k) / scale, "lower end")
+    plate = _plate(choice)
+    swing = math.hypot(given["disc_swing"] * scale, face) if {"disc_swing", "face_to_face"} <= given.keys() else disc
+    return Measures(
+        style=style_of(choice),
+        operator=kind,
+        held=given,
+        length=face,
+        disc=disc,
+        bore=bore,
+        liner=liner,
+        body=body,
+        shaft=shaft,
+        hub=max(0.8 * shaft, given.get("disc_edge_thickness", 0.0) * scale / 2),
+        neck=_neck(shaft, face, circle, int(given.get("holes", 0)), given.get("hole_diameter", 0.0) * scale),
+        top=top,
+        bottom=bottom,
+        plate=plate / 2 * scale if plate else 2.2 * shaft,
+        square=length("square", 0.75 * shaft / scale, ""),
+        high=length("operator_height", 0.5 * base if kind else 0.0, "operator"),
+        long=length("operator_length", 1.2 * base if kind else 0.0, "operator"),
+        swing=swing,
+        flange=flange,
+        flange_thickness=length("flange_thickness", 0.12 * base if flange else 0.0, "flange thickness"),
+        circle=circle,
+        holes=int(given.get("holes", 0)),
+        hole=given.get("hole_diameter", 0.0) * scale,
+        pipe=given.get("pipe_bore", 0.0) * scale,
+        by_eye=tuple(dict.fromkeys(word for word in by_eye if word)),
+    )
+
+
+def _neck(shaft: float, face: float, circle: float, holes: int, hole: float) -> float:
+    """Half width of the neck: a proportion that keeps clear of the two holes beside it."""
+    wanted = min(1.15 * shaft, 0.48 * face)
+    between = circle / 2 * math.sin(math.pi / holes) - hole if holes else wanted
+    return max(min(wanted, between), 0.75 * shaft)

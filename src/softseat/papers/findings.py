@@ -1,0 +1,46 @@
+"""What the rules said, in the order of weight, each sentence once with the items it stands for."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from softseat.papers.groups import gathered, grouped, which
+from softseat.papers.texts import clean, text
+from softseat.selection.item import Finding, Item
+
+WEIGHT = ("stop", "query", "condition", "advice", "care")
+
+
+def of_offer(item: Item, *severities: str) -> list[Finding]:
+    """Findings on what is offered, of these severities, heaviest first."""
+    wanted = severities or WEIGHT
+    kept = [f for f in item.findings if f.applies_to in ("offered", "both") and f.severity in wanted]
+    return sorted(kept, key=lambda f: (WEIGHT.index(f.severity), f.rule))
+
+
+def of_asked(item: Item) -> list[Finding]:
+    """Stops that hold only as asked: they are why something else is offered."""
+    return [f for f in item.findings if f.applies_to == "asked" and f.severity in ("stop", "query")]
+
+
+def line(finding: Finding) -> dict[str, str]:
+    """One finding as the papers print it."""
+    return {
+        "severity": text(f"severity.{finding.severity}"),
+        "text": finding.text or finding.reason,
+        "remedy": finding.remedy,
+        "rule": finding.rule,
+        "source": finding.source,
+    }
+
+
+def by_rule(items: Iterable[Item], severity: str) -> list[dict[str, Any]]:
+    """One entry a rule: each different sentence with its items, the remedy once; those of most items first."""
+    pairs = [(item, finding) for item in items for finding in of_offer(item, severity)]
+    entries = [_entry(alike) for alike in gathered(pairs, lambda f: f.rule)]
+    return sorted(entries, key=lambda e: -e["count"])
+
+
+def _entry(alike: list[tuple[Item, Finding]]) -> dict[str, Any]:
+    first = alike[0][1]
+    said = [{"text": f.text or f.reason, "which": which(group)} for f, group in grouped(alike, lambda f: clean(f.text or f.reason))]
+    return {"rule": first.rule, "said": said, "remedy": first.remedy, "source": first.source, "count": len({i.n for i, _ in alike})}

@@ -1,0 +1,127 @@
+"""Curves over the opening as SVG text: one ink, told apart by dash and label, the band shaded."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+
+from softseat.papers.figures import figure
+from softseat.papers.texts import clean, text, unit
+from softseat.selection.item import Curve
+
+INK, SHADE, HAIR = "#1a1a1a", "#d4d7d9", "#9a9fa3"
+DASHES = ("", "5 2.5", "1.2 2", "7 2 1.2 2", "3 1.5")
+LEFT, RIGHT, TOP, BOTTOM = 34.0, 8.0, 18.0, 27.0
+FONT = "font-family='Libertinus Serif' font-size='8'"
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """An operating point on the curves; the opening may have a band."""
+
+    name: str
+    opening: float
+    value: float
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    title: str
+    curves: Sequence[Curve]
+    spots: Sequence[Spot] = ()
+    width: float = 236.0
+    height: float = 168.0
+
+    def svg(self) -> str:
+        """The drawing; empty where no curve has two finite points."""
+        kept = [c for c in self.curves if len(_finite(c.opening, c.value)) > 1]
+        if not kept:
+            return ""
+        top = _round_up(max(_highest(kept), max((s.value for s in self.spots), default=0.0)))
+        parts = [*self._axes(top, kept[0].unit), *(self._band(c, top) for c in kept)]
+        parts += [self._line(c, top, DASHES[n % len(DASHES)]) for n, c in enumerate(kept)]
+        parts += [self._spot(s, top) for s in self.spots] + self._legend(kept)
+        size = f"width='{self.width:g}pt' height='{self.height:g}pt' viewBox='0 0 {self.width:g} {self.height:g}'"
+        return f"<svg xmlns='http://www.w3.org/2000/svg' {size}>{''.join(parts)}</svg>"
+
+    def _x(self, opening: float) -> float:
+        return LEFT + (self.width - LEFT - RIGHT) * opening / 90
+
+    def _y(self, value: float, top: float) -> float:
+        return self.height - BOTTOM - (self.height - TOP - BOTTOM) * value / top
+
+    def _axes(self, top: float, unit_key: str) -> list[str]:
+        floor = self._y(0, top)
+        parts = []
+        for opening in range(0, 91, 15):
+            x = self._x(opening)
+            parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, str(opening), "middle"))
+        for step in range(5):
+            value = top * step / 4
+            y = self._y(value, top)
+            parts.append(_rule(LEFT, y, self.width - RIGHT, y, INK if not step else SHADE) + _said(LEFT - 3, y + 2.6, figure(value), "end"))
+        name = f"{text('plot.opening')}, {unit('deg')}"
+        parts.append(_said(self.width - RIGHT, self.height - 6, name, "end"))
+        parts.append(_said(2, 9, f"{self.title}, {unit(unit_key)}", "start"))
+        return parts
+
+    def _path(self, opening: Sequence[float], value: Sequence[float], top: float) -> list[str]:
+        return [f"{self._x(a):.2f},{self._y(v, top):.2f}" for a, v in _finite(opening, value)]
+
+    def _band(self, curve: Curve, top: float) -> str:
+        if len(curve.low) != len(curve.opening) or len(curve.high) != len(curve.opening):
+            return ""
+        round_trip = self._path(curve.opening, curve.low, top) + self._path(curve.opening, curve.high, top)[::-1]
+        return f"<polygon points='{' '.join(round_trip)}' fill='{SHADE}' fill-opacity='0.75'/>"
+
+    def _line(self, curve: Curve, top: float, dash: str) -> str:
+        points = " ".join(self._path(curve.opening, curve.value, top))
+        return f"<polyline points='{points}' fill='none' stroke='{INK}' stroke-width='1.1' stroke-dasharray='{dash or 'none'}'/>"
+
+    def _spot(self, spot: Spot, top: float) -> str:
+        x, y = self._x(spot.opening), self._y(spot.value, top)
+        span = ""
+        if spot.low is not None and spot.high is not None:
+            span = _rule(self._x(spot.low), y, self._x(spot.high), y, INK, 0.8)
+        left = x > self.width * 0.55
+        label = _said(x - 5, y - 4, spot.name, "end") if left else _said(x + 4, y + 9, spot.name, "start")
+        return f"{span}<circle cx='{x:.2f}' cy='{y:.2f}' r='2.4' fill='{INK}'/>{label}"
+
+    def _legend(self, curves: Sequence[Curve]) -> list[str]:
+        """Beside the axis name, under the axis; needed only where there is more than one line."""
+        if len(curves) == 1:
+            return []
+        parts, x = [], 4.0
+        for n, curve in enumerate(curves):
+            y = self.height - 4
+            dash = f"stroke-dasharray='{DASHES[n % len(DASHES)] or 'none'}'"
+            parts.append(f"<line x1='{x:g}' y1='{y - 2.5:g}' x2='{x + 16:g}' y2='{y - 2.5:g}' stroke='{INK}' stroke-width='1.1' {dash}/>")
+            parts.append(_said(x + 19, y, curve.name, "start"))
+            x += 25 + 3.7 * len(clean(curve.name))
+        return parts
+
+
+def _finite(opening: Sequence[float], value: Sequence[float]) -> list[tuple[float, float]]:
+    return [(a, v) for a, v in zip(opening, value, strict=False) if math.isfinite(a) and math.isfinite(v)]
+
+
+def _highest(curves: Sequence[Curve]) -> float:
+    return max(v for c in curves for series in (c.value, c.high) for _, v in _finite(c.opening, series))
+
+
+def _round_up(value: float) -> float:
+    """The next of 1, 1.2, 1.6, 2, 2.4, 3.2, 4, 6, 8 times a power of ten: quarters of it are short figures."""
+    if value <= 0:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(value))
+    return next(step * power for step in (1, 1.2, 1.6, 2, 2.4, 3.2, 4, 6, 8, 10) if step * power >= value * (1 - 1e-12))
+
+
+def _rule(x1: float, y1: float, x2: float, y2: float, ink: str = HAIR, width: float = 0.5) -> str:
+    return f"<line x1='{x1:.2f}' y1='{y1:.2f}' x2='{x2:.2f}' y2='{y2:.2f}' stroke='{ink}' stroke-width='{width:g}'/>"
+
+
+def _said(x: float, y: float, said: str, anchor: str) -> str:
+    return f"<text x='{x:.2f}' y='{y:.2f}' text-anchor='{anchor}' fill='{INK}' {FONT}>{escape(clean(said))}</text>"

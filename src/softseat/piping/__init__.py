@@ -1,0 +1,1 @@
+"""Between those flanges, in that pipe: drilling, bolting, face-to-face, bore clearance, support."""

@@ -1,0 +1,1 @@
+"""Ratings, test pressures and times, equipment category."""

@@ -1,0 +1,1 @@
+"""The interference of a rubber liner: contact, tightness, set and age."""

@@ -1,0 +1,132 @@
+"""Between those flanges, in that pipe, at that rating: what the build in the Sheet meets there."""
+
+import numpy as np
+
+from softseat.maker.package import Maker
+from softseat.piping.assumed import assumed_pipe, named_bore
+from softseat.piping.drilling import drilling, usual_system
+from softseat.piping.swing import bore_clearance
+from softseat.pressure.category import boils, categories
+from softseat.pressure.least import valve_rating
+from softseat.pressure.shell import shell_ratings
+from softseat.selection.limits import limit
+from softseat.sheet import DERIVED, MISSING, Sheet
+
+ATMOSPHERE = 101325.0
+SHELF = {"A": "shelf_a", "B": "shelf_b", "C": "shelf_c"}
+GROUP = {"NR": "A", "AU": "A", "SBR": "A", "NBR": "B", "HNBR": "B", "CR": "B", "IIR": "B", "EPDM": "C", "FKM": "C", "VMQ": "C", "CSM": "C"}
+
+
+def fit(sheet: Sheet, maker: Maker) -> Sheet:
+    """The Sheet with drilling, pipe and gap, rating at temperature, equipment category of the build that stands in it."""
+    for step in (_flange, _pipe, _rating, _category, _shelf):
+        sheet = step(sheet)
+    return sheet
+
+
+def _marked(sheet: Sheet, **columns: np.ndarray) -> Sheet:
+    for name, column in columns.items():
+        bad = np.isnan(column) if column.dtype.kind == "f" else column == ""
+        sheet = sheet.adding(np.where(bad, MISSING, DERIVED).astype(np.uint8), **{name: column})
+    return sheet
+
+
+def _flange(sheet: Sheet) -> Sheet:
+    line = sheet["dn_line"]
+    system = np.where(sheet["system"] == "", usual_system(sheet["rating"], line), sheet["system"])
+    found = drilling(system, sheet["rating"], line)
+    named = np.char.add(np.char.add(system.astype("U24"), " "), sheet["rating"].astype("U20"))
+    named = np.where(system == "", sheet["rating"], np.char.strip(named))
+    centred = np.where(sheet["centred_for"] == "", "", np.where(_in_list(sheet["centred_for"], system, sheet["rating"]), "yes", "no"))
+    sheet = sheet.adding(DERIVED, drilling=named, centred=centred)
+    return _marked(
+        sheet,
+        bolt_circle=found.bolt_circle,
+        holes=found.holes,
+        hole_diameter=found.hole_diameter,
+        bolt=found.bolt,
+        bolt_diameter=found.bolt_diameter,
+        flange_outside=found.outside_diameter,
+        flange_thickness=found.flange_thickness,
+    )
+
+
+def _in_list(centred_for: np.ndarray, system: np.ndarray, rating: np.ndarray) -> np.ndarray:
+    """Whether the drilling stands in the maker's list of those that centre the body; EN 1092-1 and -2 are one there."""
+    keys = list(zip(centred_for.tolist(), system.tolist(), rating.tolist(), strict=True))
+    said = {key: _centres(*key) for key in set(keys)}
+    return np.array([said[key] for key in keys], bool)
+
+
+def _centres(listed: str, system: str, rating: str) -> bool:
+    wanted = f"{system.removesuffix('-1').removesuffix('-2')} {rating}".strip().casefold()
+    return any(wanted == part.strip().casefold() for part in listed.split(";")) or not system
+
+
+def _pipe(sheet: Sheet) -> Sheet:
+    """Bore of the pipe: given, named by its class, or assumed; an assumed one never gives a fact."""
+    given = sheet["pipe_bore"] if "pipe_bore_asked" not in sheet else sheet["pipe_bore_asked"]
+    named = named_bore(sheet["pipe_system"], sheet["pipe_class"], sheet["dn_line"])
+    words = np.char.add(np.char.add(sheet["service"].astype("U120"), " "), sheet["medium_name"].astype("U60"))
+    assumed = assumed_pipe(words, sheet["rating"], sheet["dn_line"])
+    bore = np.where(np.isnan(given), named, given)
+    known = ~np.isnan(bore)
+    same_size = sheet["dn"] == sheet["dn_line"]
+    gap, _, _, needed = bore_clearance(
+        sheet["disc_diameter"],
+        sheet["face_to_face_series"],
+        np.where(known, bore, assumed.bore),
+        sheet["disc_edge_thickness"],
+        clearance=limit("R143", "clearance"),
+        misalignment=0.0,
+    )
+    gap = np.where(same_size, gap, np.nan)
+    sheet = sheet.adding(
+        DERIVED,
+        pipe_bore_asked=given,
+        pipe_bore_known=known,
+        pipe_told=np.where(known, "", assumed.pipe),
+        pipe_question=np.where(known, "", assumed.question),
+    )
+    return _marked(sheet, pipe_bore_used=np.where(known, bore, assumed.bore), bore_gap=gap, bore_needed=needed)
+
+
+def _rating(sheet: Sheet) -> Sheet:
+    """Least of shell at temperature, seat, and what the class really carries in this body."""
+    body = np.where(sheet["body"] == "", "GJS-400-15", sheet["body"])
+    american = np.isin(sheet["rating"], ("Class 150", "Class 125"))
+    label = np.char.add("PN", np.nan_to_num(sheet["pn_valve"]).astype(int).astype(str))
+    shell = shell_ratings(np.full(len(sheet), ""), body, label, sheet["dn"], sheet["t_max"])
+    nominal = sheet["pn_valve"] * 1e5
+    shell = np.where(np.isnan(shell), nominal, np.minimum(shell, nominal))
+    class_shell = shell_ratings(np.full(len(sheet), ""), body, sheet["rating"], sheet["dn"], sheet["t_max"])
+    seat = np.where(np.isnan(sheet["seat_rating"]), nominal, sheet["seat_rating"])
+    dead_end = np.where(_one_sided(sheet) & ~np.isnan(sheet["dead_end_pressure"]), sheet["dead_end_pressure"], np.inf)
+    pressure, limited = valve_rating(shell, seat, np.inf, dead_end)
+    return _marked(
+        sheet,
+        shell_rating=shell,
+        valve_rating=pressure,
+        limited_by=limited,
+        class_limit=np.where(american, class_shell, np.nan),
+        difference_rating=np.where(np.isnan(sheet["seat_rating"]), np.nan, seat),
+        pn_pressure=np.where(np.isnan(sheet["pn_valve"]), sheet["pn_pressure"], nominal),
+    )
+
+
+def _one_sided(sheet: Sheet) -> np.ndarray:
+    return np.asarray((sheet["removable_side"] == "yes") | sheet["open_end"] | sheet["one_side_removed"])
+
+
+def _category(sheet: Sheet) -> Sheet:
+    gas = sheet["is_gas"] | boils(sheet["pv"])
+    found = categories(gas, sheet["fluid_group"], sheet["dn"], sheet["p_highest"] - ATMOSPHERE)
+    given = sheet["category_asked"] if "category_asked" in sheet else sheet["category"]
+    sheet = sheet.adding(DERIVED, category_asked=given)
+    return _marked(sheet, category=np.where(given == "", found, given).astype("U12"))
+
+
+def _shelf(sheet: Sheet) -> Sheet:
+    years = {liner: limit("R193", SHELF[group]) for liner, group in GROUP.items()}
+    words, inverse = np.unique(sheet["liner"], return_inverse=True)
+    return _marked(sheet, shelf_years=np.array([years.get(str(w), np.nan) for w in words])[inverse])

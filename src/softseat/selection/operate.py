@@ -1,0 +1,60 @@
+"""Which operator is offered: the asked kind unless a rule speaks against it, else the nearest that does the duty."""
+
+import numpy as np
+
+from softseat.maker.package import Maker
+from softseat.selection.choose import Candidate, Choice, choose
+from softseat.selection.hammer import surge_screen
+from softseat.selection.judge import reading
+from softseat.selection.turning import Turning, operated, torque_curve
+from softseat.sheet import Sheet
+from softseat.torque.over_angle import TorqueCurve
+
+KINDS = ("lever", "gear", "pneumatic_da", "pneumatic_sr", "electric_onoff", "electric_modulating")
+# what stands nearest to a kind that cannot be had: lower is nearer
+NEAR = {
+    "lever": {"gear": 2, "pneumatic_da": 40, "electric_onoff": 45},
+    "gear": {"lever": 30, "electric_onoff": 40, "pneumatic_da": 45},
+    "pneumatic_da": {"pneumatic_sr": 2, "electric_onoff": 40, "gear": 60},
+    "pneumatic_sr": {"pneumatic_da": 45, "electric_onoff": 50, "gear": 70},
+    "electric_onoff": {"electric_modulating": 2, "pneumatic_da": 40, "gear": 60},
+    "electric_modulating": {"electric_onoff": 40, "pneumatic_da": 45, "gear": 60},
+    "": {"lever": 1, "gear": 2, "pneumatic_da": 30, "pneumatic_sr": 31, "electric_onoff": 32, "electric_modulating": 33},
+}
+FAR = 80.0
+GIVEN_UP = 200.0  # the fail action is given up: dearer than any change of kind that keeps it
+
+
+def operators(sheet: Sheet, maker: Maker) -> tuple[Sheet, Choice, Turning]:
+    """The Sheet with the operator that is offered, what was weighed, and its torque."""
+    curve = torque_curve(sheet, maker)
+    asked = np.where(np.isin(sheet["operator"], KINDS), sheet["operator"], "")
+    options = _options(sheet, asked)
+    rules = tuple(dict.fromkeys((*reading("operator", "torque_required", "operator_torque_max", "hand_force"), "R118")))
+    choice = choose(sheet, options, asked, rules, lambda s: complete(s, maker, curve))
+    untouched = np.isin(sheet["operator"], ("bare_shaft", "hydraulic", "float_or_counterweight"))
+    kept = np.where(untouched, sheet["operator"], choice.sheet["operator"])
+    final = operated(surge_screen(choice.sheet.adding(operator=kept)), maker, curve)
+    return final.sheet, choice, final
+
+
+def complete(sheet: Sheet, maker: Maker, curve: TorqueCurve) -> Sheet:
+    return operated(sheet, maker, curve).sheet
+
+
+def _options(sheet: Sheet, asked: np.ndarray) -> list[Candidate]:
+    everywhere = np.ones(len(sheet), bool)
+    fail = sheet["fail"]
+    wants = np.isin(fail, ("open", "close"))
+    options = []
+    for kind in KINDS:
+        rank = np.select([asked == a for a in NEAR], [float(0 if a == kind else NEAR[a].get(kind, FAR)) for a in NEAR], FAR)
+        if kind in ("lever", "gear"):  # a hand gives no fail action
+            rank = rank + np.where(wants & (asked != kind), GIVEN_UP, 0.0)
+        options.append(Candidate(kind, {"operator": kind, "fail": fail}, everywhere, rank))
+    # the fail action given up: the drive stays put, a deviation that is said
+    for kind in ("pneumatic_da", "electric_onoff"):
+        options.append(Candidate(f"{kind} stay", {"operator": kind, "fail": np.where(wants, "stay", fail)}, wants, GIVEN_UP))
+    return options
+
+

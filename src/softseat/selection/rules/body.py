@@ -1,0 +1,80 @@
+"""Between those flanges. (R140-R151)"""
+
+import numpy as np
+
+from softseat.register import CANNOT_SAY, HOLDS, HOLDS_NOT, rule
+
+
+@rule("R140", parts=("body_style",), partial=True)
+def wafer_at_the_end(body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray) -> np.ndarray:
+    """A wafer body where one side is open or taken off: nothing holds the valve."""
+    return (body_style == "wafer") & ((removable_side == "yes") | open_end | one_side_removed)
+
+
+@rule("R141", parts=("body_style",), partial=True)
+def dead_end_pressure_unstated(
+    body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray, dead_end_pressure: np.ndarray
+) -> np.ndarray:
+    """Lugged at a dead end: the one-sided rating ({dead_end_pressure}) can be lower than that between two flanges."""
+    return (body_style == "lugged") & ((removable_side == "yes") | open_end | one_side_removed) & ~(dead_end_pressure > 0)
+
+
+@rule("R142", parts=("body_style",), partial=True)
+def lug_thread(body_style: np.ndarray, thread_depth: np.ndarray, bolt_diameter: np.ndarray, *, thread_min: float) -> np.ndarray:
+    """Lug thread of {thread_depth} for a bolt of {bolt_diameter}: at least one diameter is wanted."""
+    return (body_style == "lugged") & ~(thread_depth >= thread_min * bolt_diameter)
+
+
+@rule("R143", worst="low", partial=True)
+def disc_strikes(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, *, clearance: float) -> np.ndarray:
+    """The opening disc clears the pipe by {bore_gap} a side: it strikes or nearly does."""
+    strikes = bore_gap < clearance
+    return np.select([strikes & pipe_bore_known, strikes & (bore_gap < 0)], [HOLDS, CANNOT_SAY], HOLDS_NOT)
+
+
+@rule("R144", partial=True)
+def slip_on_flange(flange_type: np.ndarray) -> np.ndarray:
+    """Slip-on flanges: the inner edge stands under the liner, which wants support."""
+    return flange_type == "SO"
+
+
+@rule("R145", partial=True)
+def gasket_against_liner(gasket_asked: np.ndarray) -> np.ndarray:
+    """A separate gasket is asked: the liner is the gasket."""
+    return gasket_asked
+
+
+@rule("R146", partial=True)
+def flange_bore_too_large(flange_bore: np.ndarray, liner_seat_outside: np.ndarray) -> np.ndarray:
+    """The flange bore {flange_bore} is larger than the seat of the liner face, {liner_seat_outside}."""
+    return flange_bore > liner_seat_outside
+
+
+@rule("R147", partial=True)
+def soft_on_soft(rubber_faced_flange: np.ndarray, pipe_system: np.ndarray) -> np.ndarray:
+    """A rubber-lined or soft plastic flange against the rubber liner: soft on soft."""
+    return rubber_faced_flange | (pipe_system == "lined_steel")
+
+
+@rule("R148", partial=True)
+def wrong_face(flange_face: np.ndarray, serrated: np.ndarray) -> np.ndarray:
+    """Flange faces of {flange_face} cut the liner."""
+    return np.isin(flange_face, ("RTJ", "TG")) | serrated
+
+
+@rule("R149", parts=("body",), partial=True)
+def raised_face_on_iron(body: np.ndarray, flange_face: np.ndarray) -> np.ndarray:
+    """A raised face against a flat grey-iron body: over-tight bolts break the flange."""
+    return np.char.startswith(body, "GJL") & (flange_face == "RF")
+
+
+@rule("R150", parts=("body_style",))
+def outside_range(body_style: np.ndarray, dn: np.ndarray, in_range: np.ndarray, maker_range: np.ndarray) -> np.ndarray:
+    """DN{dn} is outside what is made as {body_style}: {maker_range}."""
+    return ~in_range
+
+
+@rule("R151", partial=True)
+def other_length(face_to_face: np.ndarray, face_to_face_series: np.ndarray) -> np.ndarray:
+    """The gap is {face_to_face}, the valve of this series is {face_to_face_series}."""
+    return np.abs(face_to_face - face_to_face_series) > 2e-3

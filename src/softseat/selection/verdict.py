@@ -1,0 +1,40 @@
+"""The one function that makes a verdict."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from softseat.register import CANNOT_SAY, HOLDS
+
+YES, IF, ASK, NO = range(4)
+WORDS = np.array(["yes", "if", "ask", "no"])
+
+
+def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str]) -> np.ndarray:
+    """Verdict of each item from what every rule says of it.
+
+    Parameters
+    ----------
+    judged : mapping
+        Rule -> HOLDS, HOLDS_NOT or CANNOT_SAY for each item, on one Sheet (as asked, or as offered: the build that is
+        least unsure of those the maker has).
+    severity : mapping
+        Rule -> stop, query, condition, advice, care.
+
+    Returns
+    -------
+    ndarray of int8
+        YES, IF, ASK or NO: no where a stop holds on known data; else ask where a query stands or a stop cannot be ruled out;
+        else if where a condition stands; else yes.
+    """
+    size = len(next(iter(judged.values())))
+
+    def any_of(kind: str, answer: int) -> np.ndarray:
+        hit = np.zeros(size, bool)
+        for rule, said in judged.items():
+            if severity[rule] == kind:
+                hit |= said == answer
+        return hit
+
+    unsure = any_of("query", HOLDS) | any_of("stop", CANNOT_SAY)
+    return np.select([any_of("stop", HOLDS), unsure, any_of("condition", HOLDS)], [NO, ASK, IF], YES).astype(np.int8)

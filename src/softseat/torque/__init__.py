@@ -1,0 +1,1 @@
+"""What it takes to turn the disc, and what the shaft stands."""
