@@ -126,7 +126,8 @@ def _answer(found: Calculation, results: list[np.ndarray], lists: bool) -> dict[
         if entry.name == "notes":
             notes += [n for n in (value if isinstance(value, list) else [value]) if n]
             continue
-        answer[entry.name] = value if lists or not isinstance(value, list) or len(value) != 1 else value[0]
+        single = isinstance(value, list) and len(value) == 1 and not isinstance(value[0], dict | list)
+        answer[entry.name] = value[0] if single and not lists else value
         if _has_none(answer[entry.name]):
             notes.append(f"{entry.name}: {_reason(entry)}")
     answer["units"] = {e.name: e.unit.split(" at ")[0] for e in found.outputs if e.unit and e.unit != "-"}

@@ -69,13 +69,31 @@ class Rule:
         if any(n not in sheet for n in self.needs):
             absent_part = any(n in self.parts and n not in sheet for n in self.needs)
             return np.full(len(sheet), HOLDS_NOT if absent_part else CANNOT_SAY, np.int8)
-        answer = self.predicate(*(sheet.end(name, self.worst) for name in self.needs), **chosen)
+        values = [sheet.end(name, self.worst) for name in self.needs]
+        answer = self.predicate(*values, **chosen)
         if not self.partial:
-            duty = [n for n in self.needs if n not in self.parts]
-            answer = np.where(sheet.known(*duty), answer, CANNOT_SAY)
+            unknown = [~sheet.known(n) & (n not in self.parts) for n in self.needs]
+            if np.any(unknown):
+                answer = self._at_both_ends(values, unknown, chosen)
         if self.parts:
             answer = np.where(sheet.known(*self.parts), answer, HOLDS_NOT)
         return np.asarray(answer).astype(np.int8)
+
+    def _at_both_ends(self, values: list[np.ndarray], unknown: list[np.ndarray], limits: Mapping[str, float]) -> np.ndarray:
+        """The answer where it is the same at either end of what is not known, else CANNOT_SAY."""
+        low = self.predicate(*(_end(v, u, False) for v, u in zip(values, unknown, strict=True)), **limits)
+        high = self.predicate(*(_end(v, u, True) for v, u in zip(values, unknown, strict=True)), **limits)
+        words = np.logical_or.reduce([u for v, u in zip(values, unknown, strict=True) if v.dtype.kind == "U"] or [np.zeros(np.shape(low), bool)])
+        return np.where(words | (np.asarray(low) != np.asarray(high)), CANNOT_SAY, low)
+
+
+def _end(value: np.ndarray, unknown: np.ndarray, high: bool) -> np.ndarray:
+    """The column with an extreme in place of what is not known; words cannot be varied and stay as they are."""
+    if not unknown.any() or value.dtype.kind == "U":
+        return value
+    if value.dtype.kind == "b":
+        return np.where(unknown, high, value)
+    return np.where(unknown, np.inf if high else -np.inf, value)
 
 
 _ENTRY = re.compile(r"^([\w, ]+?) : (.*)\n((?:[ \t]+.*\n?|\n)+)", re.M)

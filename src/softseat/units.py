@@ -124,7 +124,7 @@ def number(text: str, decimal: str | None = None) -> tuple[float, str]:
     InputError
         Where the text is no number.
     """
-    body = re.sub(r"[\s\u00a0\u202f'’]", "", text.replace("−", "-"))
+    body = re.sub(r"\s|(?<=\d)['’](?=\d{3})", "", text.replace("−", "-"))
     if fraction := FRACTION.fullmatch(text.strip()):
         whole, top, bottom = fraction.groups()
         return float(whole or 0) + int(top) / int(bottom), ""

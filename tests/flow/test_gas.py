@@ -66,7 +66,9 @@ def test_line_size_turbulent_rows_equal_the_open_library_over_a_grid():
     p1 = rng.uniform(1.2e5, 25e5, n)
     p2, flow, xt = p1 * rng.uniform(0.05, 0.99, n), rng.uniform(0.01, 3, n), rng.uniform(0.2, 0.8, n)
     ours, choked, _, _ = gas_kv(flow=flow, p1=p1, p2=p2, t1=t1, molar_mass=m / 1e3, gamma=gamma, z=z, xt=xt)
-    theirs = [library.size_control_valve_g(*row[:2], 1e-5, *row[2:7], xT=row[7]) for row in zip(t1, m, gamma, z, p1, p2, flow, xt, strict=True)]
+    theirs = [
+        library.size_control_valve_g(*row[:2], 1e-5, *row[2:7], xT=row[7]) for row in zip(t1, m, gamma, z, p1, p2, flow, xt, strict=True)
+    ]
     assert 0 < choked.sum() < n
     np.testing.assert_allclose(ours, theirs, rtol=1e-9)
 
@@ -75,7 +77,9 @@ def test_line_size_turbulent_rows_equal_the_open_library_over_a_grid():
 def test_viscous_rows_solve_annex_a(flow, mu, p2):
     """Equations A.4 to A.6 as printed, N22 17.3, at the Kv that is found; small flows in a small valve."""
     p1, t1, m, gamma, z, xt, fl, fd, d = 2.8e5, 320.0, 39.95, 1.67, 1.0, 0.4, 0.7, 0.05, 0.04
-    kv = float(gas_kv(flow=flow, p1=p1, p2=p2, t1=t1, molar_mass=m / 1e3, gamma=gamma, z=z, xt=xt, fl=fl, viscosity=mu, fd=fd, valve_bore=d)[0])
+    kv = float(
+        gas_kv(flow=flow, p1=p1, p2=p2, t1=t1, molar_mass=m / 1e3, gamma=gamma, z=z, xt=xt, fl=fl, viscosity=mu, fd=fd, valve_bore=d)[0]
+    )
     actual = 3600 * flow * 101325 / p1 * t1 / 273.15 * z
     nu = mu / (p1 * m / 1e3 / (8.314462618 * t1 * z))
     re = 7.07e-2 * fd * actual / (nu * (kv * fl) ** 0.5) * ((fl * kv) ** 2 / (1.60e-3 * (1e3 * d) ** 4) + 1) ** 0.25

@@ -65,7 +65,7 @@ CASES = [
     ("bodies", {"body": "WCB"}, "body", "steel", "WCB"),
     ("bodies", {"body": "WCB"}, "body_styles", "wafer, lugged", "wafer; lugged; double_flanged"),
     ("shafts", {"shaft": "K500"}, "shaft", "K600", "K500"),
-    ("shafts", {"shaft": "1.4021"}, "condition", "hardened", "QT700"),
+    ("shafts", {"shaft": "1.4021"}, "condition", "hardened", "QT800"),
     ("shafts", {"shaft": "1.4462"}, "yield", "600", "at most 450 MPa"),
     ("bushes", {"bush": "POM"}, "bush", "acetal", "POM"),
     ("words", {"word": "black seven"}, "key", "black", "EPDM_P"),

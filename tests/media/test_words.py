@@ -1,13 +1,13 @@
 import math
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx, mark
 
 from softseat.media.words import BRACKET, FIRST, JOINED, LISTED, fold, pieces, read_medium, tokens
 
 
-@mark.parametrize(
+@pytest.mark.parametrize(
     ("text", "share"),
     [
         ("NaOCl 12.5% dosing", 0.125),
@@ -21,10 +21,12 @@ from softseat.media.words import BRACKET, FIRST, JOINED, LISTED, fold, pieces, r
     ],
 )
 def test_strengths_as_typed(text, share):
-    assert read_medium(text).concentration == approx(share, rel=1e-12)
+    assert read_medium(text).concentration == pytest.approx(share, rel=1e-12)
 
 
-@mark.parametrize("text", ["cream 40 % fat", "spent grains 75% moisture", "sea water 36 C", "AUS 32", "pH 2 to 12", "DN 80 line", "110 %"])
+@pytest.mark.parametrize(
+    "text", ["cream 40 % fat", "spent grains 75% moisture", "sea water 36 C", "AUS 32", "pH 2 to 12", "DN 80 line", "110 %"]
+)
 def test_what_is_no_strength_of_the_medium(text):
     assert math.isnan(read_medium(text).concentration)
 
@@ -35,9 +37,15 @@ def test_temperatures_and_viscosities_leave_the_words():
     assert read_medium("toluene 108-88-3").cas == "108-88-3"
 
 
-@mark.parametrize(
+@pytest.mark.parametrize(
     ("one", "other"),
-    [("Schwefelsäure", "SCHWEFELSAEURE"), ("sulphuric", "sulfuric"), ("deionized", "deionised"), ("aluminum", "aluminium"), ("H₂SO₄", "h2so4")],
+    [
+        ("Schwefelsäure", "SCHWEFELSAEURE"),
+        ("sulphuric", "sulfuric"),
+        ("deionized", "deionised"),
+        ("aluminum", "aluminium"),
+        ("H₂SO₄", "h2so4"),
+    ],
 )
 def test_spellings_of_two_countries_fall_together(one, other):
     assert fold(one) == fold(other)

@@ -1,9 +1,9 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pytest import approx, fixture, raises
 
 from softseat.errors import InputError
 from softseat.operators.choice import REASONS, Wanted, choose
@@ -22,10 +22,12 @@ def numbers(*value):
     return np.array(value, float)
 
 
-@fixture(scope="module")
+@pytest.fixture(scope="module")
 def table():
     """Nine invented operators."""
-    hand = levers({"key": words("L1", "L2"), "length": numbers(0.2, 0.4), "top_flange": words("F05", "F07"), "dn_max": numbers(100, 200)}, 360.0, 19)
+    hand = levers(
+        {"key": words("L1", "L2"), "length": numbers(0.2, 0.4), "top_flange": words("F05", "F07"), "dn_max": numbers(100, 200)}, 360.0, 19
+    )
     worm = gears(
         {"key": words("G1", "G2"), "torque": numbers(250, 2000), "ratio": numbers(40, 60), "efficiency": numbers(0.3, 0.3),
          "wheel_diameter": numbers(0.2, 0.5), "top_flange": words("F07", "F14"), "self_locking": words("no", "yes")}, 360.0, 19,
@@ -33,7 +35,8 @@ def table():
     air = cylinders(
         {"key": words("D1", "D2", "S1"), "kind": words("rack", "yoke", "rack"), "action": words("da", "da", "sr"),
          "air_start": numbers(40, 120, 100) / 1e5, "air_mid": numbers(40, 60, 100) / 1e5, "air_end": numbers(40, 120, 100) / 1e5,
-         "spring_start": numbers(np.nan, np.nan, 320), "spring_mid": numbers(np.nan, np.nan, 260), "spring_end": numbers(np.nan, np.nan, 200),
+         "spring_start": numbers(np.nan, np.nan, 320), "spring_mid": numbers(np.nan, np.nan, 260),
+         "spring_end": numbers(np.nan, np.nan, 200),
          "max_pressure": numbers(8e5, 8e5, 8e5), "top_flange": words("F07", "F10", "F10"), "stroke_time": numbers(1, 2, 2)}, ANGLE,
     )  # fmt: skip
     motor = electrics(
@@ -58,7 +61,7 @@ def chosen(table, wanted):
 def test_the_smallest_that_holds_at_the_bad_end(table):
     keys, found = chosen(table, Wanted(**need(40, 90, 150, 900), kind="", air_min=5e5 + ATM, air_max=7e5 + ATM))
     assert keys == ["L1", "L2", "G1", "G2"]
-    assert found.margin == approx([72 / 60, 144 / 135, 250 / 225, 1620 / 1350])  # the last: 360 N on the wheel, not the rating
+    assert found.margin == pytest.approx([72 / 60, 144 / 135, 250 / 225, 1620 / 1350])  # the last: 360 N on the wheel, not the rating
 
 
 def test_kinds_in_turn(table):
@@ -70,15 +73,15 @@ def test_kinds_in_turn(table):
 def test_spring_return_by_hand(table):
     """S1 at 5 bar: air 500 less spring end 200 opens the seat with 300; the spring ends with 200 at the seat when closing."""
     opens = choose(Wanted(**need(100), kind="pneumatic_sr", air_min=5e5 + ATM, air_max=6e5 + ATM), table)
-    assert opens.margin == approx([200 / 150])  # closing governs: 200 against 1.5 x 100
+    assert opens.margin == pytest.approx([200 / 150])  # closing governs: 200 against 1.5 x 100
     fails_open = choose(Wanted(**need(100), kind="pneumatic_sr", fail="open", air_min=5e5 + ATM, air_max=6e5 + ATM), table)
-    assert fails_open.margin == approx([min(320 / 150, (500 - 320) / 150)])  # the spring opens with 320; air 500 - 320 seats it
+    assert fails_open.margin == pytest.approx([min(320 / 150, (500 - 320) / 150)])  # the spring opens with 320; air 500 - 320 seats it
 
 
 def test_yoke_is_weakest_in_the_middle(table):
     flat = np.full((3, 1, 19), 200.0)
     found = choose(Wanted(flat, flat, kind="pneumatic_da", air_min=4e5 + ATM, air_max=6e5 + ATM), table)
-    assert found.margin == approx([240 / 200])  # 60 N m a bar at 45 deg, though 120 at the ends
+    assert found.margin == pytest.approx([240 / 200])  # 60 N m a bar at 45 deg, though 120 at the ends
     assert found.why_not(0)[4] == "torque too small"
 
 
@@ -134,7 +137,7 @@ def test_more_torque_or_less_air_never_has_more_margin(table, peak, more, air):
 
 
 def test_words_that_are_not_known(table):
-    with raises(InputError, match="pneumatic_da"):
+    with pytest.raises(InputError, match="pneumatic_da"):
         choose(Wanted(**need(40), kind="hydraulic"), table)
-    with raises(InputError, match="stay"):
+    with pytest.raises(InputError, match="stay"):
         choose(Wanted(**need(40), fail="shut"), table)

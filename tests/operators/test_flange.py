@@ -1,14 +1,14 @@
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import mark, raises
 
 from softseat.errors import UnknownName
 from softseat.operators.flange import drives, flange_limit, flange_rung, ladder, masks, smallest_rung, top_flange
 
 
 # ISO 5211 greatest torque of each flange; from memory, sure.
-@mark.parametrize(
+@pytest.mark.parametrize(
     ("flange", "limit"),
     [("F03", 32), ("F04", 63), ("F05", 125), ("F07", 250), ("F10", 500), ("F12", 1000), ("F14", 2000), ("F16", 4000), ("F25", 8000),
      ("F30", 16000), ("F35", 32000), ("F40", 63000), ("F48", 125000), ("F60", 250000)],
@@ -28,7 +28,8 @@ def test_more_torque_never_takes_a_smaller_flange(a, b):
 def test_what_no_flange_carries():
     assert smallest_rung([100.0, np.nan, 1e6]).tolist() == [2, -1, -1]
     name, limit = top_flange(1e6)
-    assert name == "" and np.isnan(limit)
+    assert name == ""
+    assert np.isnan(limit)
 
 
 def test_flange_words():
@@ -36,7 +37,7 @@ def test_flange_words():
     assert [[bool(int(b) >> flange_rung(f) & 1) for f in ("F05", "F07", "F10")] for b in bits] == [
         [True, True, False], [False, False, True], [True, True, True],
     ]  # fmt: skip
-    with raises(UnknownName, match="F05"):
+    with pytest.raises(UnknownName, match="F05"):
         masks(["F06"])
 
 

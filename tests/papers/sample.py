@@ -111,7 +111,11 @@ def steps() -> tuple[dict[str, Any], ...]:
             "calculation": "cavitation-index",
             "formula": "sigma = (p1 - pv)/(p1 - p2)",
             "source": "ISA-RP75.23-1995",
-            "inputs": {"p1": 601325.0, "p2": 571325.0, "pv": [2339.0] * 19},
+            "inputs": {
+                "p1": 601325.0,
+                "p2": {"value": 5.713, "unit": "bar"},
+                "pv": {"value": [2339.0, 2340.0, 2341.0], "unit": "Pa", "of": 57},
+            },
             "results": {"sigma": Number(19.966, "-", 18.1, 21.3)},
         },
         {"calculation": "loss-from-kv", "formula": "", "source": "", "inputs": {"kv": 905.0, "bore": None}, "results": {"k": 1.61}},
@@ -133,9 +137,9 @@ TESTS = {
     "plan": PLAN,
 }
 BOLTING = (
-    {"part": "stud", "thread": "M20", "length": Number(170.0, "mm"), "number": 8, "torque": Number(190.0, "N m", 150.0, 230.0)},
-    {"part": "nut", "thread": "M20", "number": 16},
-)
+    {"what": "stud", "bolt": "M20", "length": 170.0, "number": 8, "nuts": 16, "washers": 16, "torque_oiled": 190.0, "torque_dry": 254.3,
+     "note": "no gasket: the liner seals"},
+)  # fmt: skip
 LADDER = (
     Rung("W250-16-EP-1", "DN250, gear", False, {"torque": 2.4, "Kv": 2.9, "shaft": 1.9}, "More than needed: 31 % heavier."),
     Rung("W200-16-EP-1", "DN200, gear", True, {"torque": 1.55, "Kv": 1.29, "shaft": 1.42}),
@@ -161,7 +165,9 @@ def item(n: int) -> Item:
             VERDICTS[n], "The chosen build holds the duty with its margins."
         ),
         choice=choice(n) if can else None,
-        other_family={"family": "triple_offset", "why": "A metal seat stands the heat."} if VERDICTS[n] == "no" else None,
+        other_family={"family": "triple_offset", "why": "A metal seat stands the heat.", "weakness": "not bubble-tight"}
+        if VERDICTS[n] == "no"
+        else None,
         numbers={
             "kv_full": Number(905.0, "m3/h", 742.0, 1086.0, "calculated"),
             "torque_required": Number(210.0, "N m", 126.0, 294.0, "calculated", "unseating"),

@@ -23,7 +23,7 @@ def test_a_printed_figure_is_the_value_within_its_last_digit(value):
     [
         (10.0, "10"), (9.998, "10.0"), (0.5, "0.5"), (402.5, "402"), (1284.0, "1284"), (12340.0, "12\u202f340"), (0, "0"),
         (-3.456, "−3.46"),
-        (0.01234, "0.0123"), (2.5e-7, "2.50e-07"), (float("nan"), NONE), (None, NONE), (float("inf"), NONE), (np.float64(2.0), "2"),
+        (0.01234, "0.0123"), (2.5e-7, "2.50 × 10⁻⁷"), (float("nan"), NONE), (None, NONE), (float("inf"), NONE), (np.float64(2.0), "2"),
     ],
 )  # fmt: skip
 def test_figures_that_were_thought_of(value, said):
@@ -44,5 +44,6 @@ def test_sentences():
     assert sentence([1.0, 2.0]) == "1, 2"
     assert sentence(np.arange(19.0)) == "0, 1 … 18 (19 values)"
     assert sentence(np.array([2.25])) == "2.25"
+    assert sentence({"value": [1.0, 2.0, 3.0], "unit": "C", "of": 57}) == "1, 2, 3 … (57 values) °C"
     assert sentence(True) == "yes"
     assert sentence("double_flanged") == "double-flanged"

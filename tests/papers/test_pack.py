@@ -174,6 +174,18 @@ def test_an_earlier_pack_is_replaced_and_files_of_the_user_are_not(sample, tmp_p
     assert {p.name for p in out.iterdir()} == {"items.json", "drawings", "offer.pdf", "mine.txt"}
 
 
+def test_a_very_long_enquiry_has_its_datasheets_in_parts(sample, tmp_path, monkeypatch):
+    monkeypatch.setattr(pack, "VOLUME", 3)
+    out = tmp_path / "o"
+    write_pack(sample.items(), out, name="x", maker=sample.MAKER, papers={"datasheets"})
+    parts = [out / n for n in ("datasheets.pdf", "datasheets-2.pdf", "datasheets-3.pdf")]
+    assert {p.name for p in out.iterdir()} == {"items.json", *(p.name for p in parts)}
+    assert sum(len(PdfReader(p).outline) for p in parts) == 8
+    assert "part 3 of 3, page 1 of" in pages(parts[2])[0]
+    write_pack(sample.items(), out, name="x", maker=sample.MAKER, papers={"offer"})
+    assert {p.name for p in out.iterdir()} == {"items.json", "offer.pdf"}
+
+
 def test_progress_counts_every_step(sample, tmp_path):
     told = []
     write_pack(sample.items()[:1], tmp_path / "o", name="x", maker=sample.MAKER, papers={"offer"}, progress=lambda *a: told.append(a))

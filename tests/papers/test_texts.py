@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from softseat.errors import UnknownName
-from softseat.papers.texts import breakable, clean, short, text, word
+from softseat.papers.lettering import breakable, ended, opened, valued
+from softseat.papers.texts import clean, short, text, word
 
 FOLDER = files("softseat.papers")
 
@@ -34,7 +35,7 @@ def test_every_text_that_a_template_or_a_module_asks_for_is_in_the_catalogue():
     assert asked - rows == set()
 
 
-@given(st.text())
+@given(st.text() | st.text("a \u202e\u2066\u200b\ufeff\x00\t\n\x85\u2028"))
 def test_a_clean_text_is_one_line_that_json_and_xml_can_hold(said):
     held = clean(said)
     held.encode("utf-8")
@@ -55,3 +56,20 @@ def test_words():
     assert word("1.4462") == "1.4462"
     with pytest.raises(UnknownName, match=r"texts\.csv"):
         text("no.such.text")
+
+
+def test_sentences_are_begun_and_ended():
+    assert opened("one size up") == "One size up"
+    assert opened("pH above 9") == "pH above 9"
+    assert opened("kV") == "kV"
+    assert ended("one size up") == "One size up."
+    assert ended("who says so?") == "Who says so?"
+    assert ended("") == ""
+
+
+def test_units_in_words_of_the_chain():
+    assert valued("5 C") == "5 °C"
+    assert valued("-10 C") == "−10 °C"
+    assert valued("21600 m3/h") == "21600 m³/h"
+    assert valued("5 Council") == "5 Council"
+    assert valued("double_flanged") == "double-flanged"

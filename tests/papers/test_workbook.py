@@ -1,5 +1,6 @@
 """The offer's workbook, read back with an independent reader. All items are invented."""
 
+import math
 import zipfile
 from dataclasses import replace
 from pathlib import Path
@@ -8,7 +9,7 @@ from xml.etree import ElementTree
 
 import openpyxl
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from python_calamine import CalamineWorkbook
 
@@ -119,7 +120,10 @@ def test_text_of_a_user_is_never_a_formula(tmp_path: Path, text: str) -> None:
 
 
 @settings(max_examples=40, deadline=None)
-@given(value=st.one_of(st.floats(), st.integers(-(10**9), 10**9), st.none()))
+@example(value=math.nan)
+@example(value=-math.inf)
+@example(value=None)
+@given(value=st.one_of(st.floats(-1e300, 1e300), st.integers(-(10**9), 10**9), st.none()))
 def test_a_number_stays_a_number_and_none_is_an_empty_cell(tmp_path_factory: pytest.TempPathFactory, value: float | None) -> None:
     path = tmp_path_factory.mktemp("book") / "o.xlsx"
     good = item(2)

@@ -103,7 +103,7 @@ def test_opposed_screws_catch_one_diameter_and_never_meet(bolt, face, flange):
 
 
 def test_a_blind_thread_shortens_the_screw():
-    through, blind = (stud_length("lugged", 0.12, 0.026, "M24", thread_depth=d)[0] for d in (None, 0.03))
+    through, blind = (stud_length("lugged", 0.12, 0.026, "M24", body_thickness=d)[0] for d in (None, 0.03))
     assert blind < through
 
 
@@ -120,6 +120,9 @@ def test_lines_of_a_wafer_and_of_a_body_too_thin_for_its_screws():
     (thin,) = bolting_list("lugged", 0.033, 0.018, "M16", 4)
     assert math.isnan(thin.length)
     assert "too thin" in thin.note
+    (unknown,) = bolting_list("wafer", 0.06, float("nan"), "M20", 8)
+    assert "not known" in unknown.note
+    assert "nan" not in unknown.note
 
 
 def test_words_as_typed_and_mistakes():

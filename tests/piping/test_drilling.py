@@ -45,7 +45,10 @@ def test_tables_d_and_e_share_their_bolt_circle_but_not_their_bolts():
     assert not np.array_equal(d.holes, e.holes)
 
 
-@pytest.mark.parametrize(("column", "value"), [("holes", 6), ("bolt_circle", 0.34), ("hole_diameter", 0.030), ("hole_diameter", 0.019)])
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [("holes", 6), ("holes", 24), ("bolt_circle", 0.34), ("bolt_circle", 0.239), ("hole_diameter", 0.030), ("hole_diameter", 0.019)],
+)
 def test_a_misprint_is_found(column, value):
     good = drillings()
     place = int(np.flatnonzero((good.system == "EN 1092-1") & (good.rating == "PN16") & (good.dn == 200))[0])

@@ -42,7 +42,7 @@ def test_what_is_not_trusted_is_nan_and_what_is_not_known_is_said():
 
 
 def test_a_spool_and_a_valve_fill_the_gap():
-    gap, new, joints = np.array([0.230, 0.060, np.nan]), 0.060, 0.003
-    spool = replacement_spool(gap, new, joints)
-    assert spool[:2] + new + joints == pytest.approx(gap[:2])
+    line_gap, new, joints = np.array([0.230, 0.060, np.nan]), 0.060, 0.003
+    spool = replacement_spool(line_gap, new, joints)
+    assert spool[:2] + new + joints == pytest.approx(line_gap[:2])
     assert np.isnan(spool[2])

@@ -5,9 +5,11 @@ import json
 import pytest
 
 import softseat.piping.bolting
+import softseat.piping.centring
 import softseat.piping.flange
 import softseat.piping.length
 import softseat.piping.pipe
+import softseat.piping.remedy
 import softseat.piping.swing  # noqa: F401 (enters the calculations)
 from softseat.register import CALCULATIONS
 from softseat.tables import read

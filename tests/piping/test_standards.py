@@ -29,7 +29,22 @@ def test_a_superseded_standard_is_met(text, cited, present):
 
 
 @pytest.mark.parametrize(
-    "text", ["BS 1042 orifice", "BS 100", "EN 593", "EN 593:2017", "ASME B16.10", "DIN 25010", "ISO 48-4", "ISO 12944", "EN 558"]
+    "text",
+    [
+        "BS 1042 orifice",
+        "BS 100",
+        "EN 593",
+        "EN 593:2017",
+        "ASME B16.10",
+        "DIN 25010",
+        "ISO 48-4",
+        "ISO 12944",
+        "EN 558",
+        "ABS 10",
+        "API 598",
+        "EN 12266-1",
+        "MSS SP-67",
+    ],
 )
 def test_what_stands_or_only_looks_alike_is_left(text):
     assert superseded(text) == ()

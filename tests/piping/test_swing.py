@@ -5,16 +5,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from softseat.piping.swing import (
-    bore_clearance,
-    centring,
-    disc_swing,
-    flush_angle,
-    largest_disc,
-    spacer,
-    strike_angle,
-    usual_clearance,
-)
+from softseat.piping.centring import centring
+from softseat.piping.remedy import flush_angle, spacer, strike_angle
+from softseat.piping.swing import bore_clearance, disc_swing, largest_disc, usual_clearance
 from softseat.tables import number, read
 
 DISC, LENGTH, BAND = st.floats(0.06, 0.95), st.floats(0.03, 0.3), st.floats(0.0, 0.05)

@@ -1,20 +1,20 @@
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 
 from softseat.seat.ageing import arrhenius, rubber_life, set_after
 
 
 def test_arrhenius_against_chemistry_by_hand():
     """Ea 83.14462618 kJ/mol is 10^4 R: the factor is exp(10^4 (1/300 - 1/310))."""
-    assert arrhenius(310.0, 300.0, 83144.6261815324) == approx(np.exp(1e4 / 9300))
+    assert arrhenius(310.0, 300.0, 83144.6261815324) == pytest.approx(np.exp(1e4 / 9300))
 
 
 def test_life_at_the_test_is_the_tests_and_falls_by_the_slope():
     life = rubber_life([383.15, 373.15], 3.6e6, 383.15, 95000.0)
-    assert life[0] == approx(3.6e6)
-    assert np.log(life[1] / life[0]) == approx(95000 / 8.31446261815324 * (1 / 373.15 - 1 / 383.15))
+    assert life[0] == pytest.approx(3.6e6)
+    assert np.log(life[1] / life[0]) == pytest.approx(95000 / 8.31446261815324 * (1 / 373.15 - 1 / 383.15))
 
 
 def test_far_extrapolation_is_refused():
@@ -25,8 +25,8 @@ def test_far_extrapolation_is_refused():
 
 def test_set_at_the_test_and_after_long():
     args = (373.15, 0.2, 259200.0, 373.15, 95000.0, 0.4)
-    assert set_after(259200.0, *args) == approx(0.2)
-    assert set_after([0.0, 1e20], *args) == approx([0.0, 1.0])
+    assert set_after(259200.0, *args) == pytest.approx(0.2)
+    assert set_after([0.0, 1e20], *args) == pytest.approx([0.0, 1.0])
 
 
 @given(st.floats(1e3, 1e9), st.floats(1e3, 1e9), st.floats(335, 410))

@@ -3,7 +3,6 @@ import pytest
 import skfem
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 from skfem.helpers import dd, ddot, eye, trace
 
 from softseat.seat.deflection import disc_deflection
@@ -32,7 +31,7 @@ def half_disc():
 
 def test_deflection_against_finite_elements(half_disc):
     w, _ = disc_deflection(1e6, 0.3, 0.02, 1.7e11)
-    assert w == approx(half_disc * 1e6 * 0.15**4 / (1.7e11 * 0.02**3 / (12 * 0.91)), rel=5e-3)
+    assert w == pytest.approx(half_disc * 1e6 * 0.15**4 / (1.7e11 * 0.02**3 / (12 * 0.91)), rel=5e-3)
 
 
 def test_a_strip_alone_bends_further():

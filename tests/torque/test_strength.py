@@ -1,7 +1,7 @@
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 
 from softseat.torque.shaft import shaft_stress, square_torsion
 from softseat.torque.strength import joint_share, link_limits, pin_joint, shaft_limit, weakest_link
@@ -10,12 +10,12 @@ from softseat.torque.strength import joint_share, link_limits, pin_joint, shaft_
 def test_the_limit_is_the_torque_that_just_reaches_the_allowed_stress():
     _, bending, _, _ = shaft_stress(0.0, 1e6, 0.3, 0.036, 0.34, 6e8)
     limit = shaft_limit(0.036, 6e8, bending, design_factor=1.5)
-    assert shaft_stress(limit, 1e6, 0.3, 0.036, 0.34, 6e8)[3] == approx(1 / 1.5)
+    assert shaft_stress(limit, 1e6, 0.3, 0.036, 0.34, 6e8)[3] == pytest.approx(1 / 1.5)
 
 
 def test_the_square_end_yields_in_shear():
     end = link_limits(0.05, 6e8, square=0.022, design_factor=1.0)["drive"]
-    assert square_torsion(end, 0.022) == approx(6e8 / np.sqrt(3))
+    assert square_torsion(end, 0.022) == pytest.approx(6e8 / np.sqrt(3))
 
 
 def test_weakest_link_by_name():
@@ -34,7 +34,7 @@ def test_joint_against_the_shaft():
     """Pins as large as to carry exactly the shaft's own yield torque have the share 1."""
     d, proof = 0.036, 5e8
     pin = np.sqrt(4 / np.pi * d**2 * np.pi / 16)  # pi/4 p^2 d tau = pi/16 d^3 tau
-    assert joint_share(pin_joint(pin, d, 1, proof), d, proof) == approx(1.0)
+    assert joint_share(pin_joint(pin, d, 1, proof), d, proof) == pytest.approx(1.0)
 
 
 @given(st.floats(0.01, 0.2), st.floats(1e8, 1e9), st.floats(0, 5e8))

@@ -1,14 +1,16 @@
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 
 from softseat.torque.terms import bearing_torque, hydrostatic_torque, rim_torque, stem_seal_torque
 
 
 def test_rim_is_the_integral_of_friction_with_its_lever():
     angle = np.linspace(0, 2 * np.pi, 40001)
-    assert rim_torque(7300.0, 0.43, 0.317) == approx(np.trapezoid(0.43 * 7300.0 * 0.1585**2 * np.abs(np.sin(angle)), angle), rel=1e-7)
+    assert rim_torque(7300.0, 0.43, 0.317) == pytest.approx(
+        np.trapezoid(0.43 * 7300.0 * 0.1585**2 * np.abs(np.sin(angle)), angle), rel=1e-7
+    )
 
 
 def test_hydrostatic_is_the_first_moment_of_the_pressure_on_the_disc():
@@ -16,16 +18,16 @@ def test_hydrostatic_is_the_first_moment_of_the_pressure_on_the_disc():
     r = 0.21
     y = np.linspace(-r, r, 200001)
     chord = 2 * np.sqrt(r * r - y * y)
-    assert hydrostatic_torque(997.0, 2 * r, 9.81) == approx(np.trapezoid(997.0 * 9.81 * y * y * chord, y), rel=1e-6)
+    assert hydrostatic_torque(997.0, 2 * r, 9.81) == pytest.approx(np.trapezoid(997.0 * 9.81 * y * y * chord, y), rel=1e-6)
 
 
 def test_bearing_is_half_the_load_on_each_side_with_the_shafts_radius():
     load = 0.8e6 * np.pi * 0.125**2
-    assert bearing_torque(0.8e6, 0.25, 0.03, 0.17) == approx(2 * (load / 2) * 0.17 * 0.015)
+    assert bearing_torque(0.8e6, 0.25, 0.03, 0.17) == pytest.approx(2 * (load / 2) * 0.17 * 0.015)
 
 
 def test_stem_seal_by_its_ring():
-    assert stem_seal_torque(2e6, 3e-3, 0.03, 0.2) == approx(0.2 * 2e6 * (np.pi * 0.03 * 3e-3) * 0.015)
+    assert stem_seal_torque(2e6, 3e-3, 0.03, 0.2) == pytest.approx(0.2 * 2e6 * (np.pi * 0.03 * 3e-3) * 0.015)
 
 
 @given(st.floats(-2e6, 2e6), st.floats(0, 1), st.floats(0, 1))

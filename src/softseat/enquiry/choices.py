@@ -105,7 +105,11 @@ def yes_no_said(text: str, column: Column) -> tuple[Said, ...]:
     found = matched("yes_no", text, 9)
     if found.key:
         return (Said(column.fields[0], found.key),)
-    return (Said(column.fields[0], "yes", ASSUMED, f"{text!r} read as yes"),) if re.search(r"[a-z]", plain(text)) else unreadable(column.fields[0])
+    return (
+        (Said(column.fields[0], "yes", ASSUMED, f"{text!r} read as yes"),)
+        if re.search(r"[a-z]", plain(text))
+        else unreadable(column.fields[0])
+    )
 
 
 def liner_said(text: str, column: Column) -> tuple[Said, ...]:

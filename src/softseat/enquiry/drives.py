@@ -8,8 +8,9 @@ from softseat.enquiry.reading import Column, Said
 from softseat.sheet import UNREADABLE
 
 _BESIDE = re.compile(r"\s*(?:\+|\bwith\b|\bw/|\bmit\b|\bavec\b|\bcon\b|\bcom\b|&)\s*", re.I)
-_FAILS = re.compile(r"\b(?:(?:fail|fails|spring|feder|ressort|muelle|molla)\b|a?f(?:c|o|l|ai)\b|st[co]\b)")
-_CONTROLS = re.compile(
+_HANDWHEEL = re.compile(r"hand\s?wheel|handrad|volant|volante|volantino")
+FAILS = re.compile(r"\b(?:(?:fail|fails|spring|feder|ressort|muelle|molla)\b|a?f(?:c|o|l|ai)\b|st[co]\b)")
+CONTROLS = re.compile(
     r"\b(?:modulating|modulation|modulates?|throttl\w*|regulating|regulat(?:ion|eur)|(?:flow|level|pressure|temperature|ph) control"
     r"|control (?:valve|duty)|regel\w*|modulant\w*|regolazione|regulacion|regulacao|drossel\w*|estrangul\w*)\b"
 )
@@ -23,38 +24,36 @@ def operator_said(text: str, column: Column) -> tuple[Said, ...]:
         said = list(choice_said(text, column))
     if beside:
         said.append(Said("accessories", beside))
-    if fails := fail_beside(text):
-        said.append(Said("fail", fails))
+    if fails := fail_phrase(text):
+        said.append(Said("fail", fails[2]))
     if found := duty(text, operator=True):
         said.append(Said("duty", found))
     return tuple(said)
 
 
 def _parted(text: str) -> tuple[str, str]:
-    """The drive, and what hangs on it; a second word for a drive (``gear + handwheel``) belongs to the first."""
+    """The drive, and what hangs on it; the handwheel of a gear belongs to the gear."""
     parts = _BESIDE.split(text, maxsplit=1)
-    alone = len(parts) < 2 or not parts[0] or not parts[1] or matched("operator", parts[1]).exact
+    alone = len(parts) < 2 or not parts[0] or not parts[1] or _HANDWHEEL.fullmatch(plain(parts[1])) is not None
     return (text, "") if alone else (parts[0], parts[1])
 
 
-def fail_beside(text: str) -> str:
-    """The fail position that an operator cell names too; open and close alone are movements, not failures."""
-    low = plain(text)
-    found = _FAILS.search(low)
-    if found is None:
-        return ""
-    phrase = low[found.start() :]
-    for count in (3, 2, 1):
-        match = matched("fail", " ".join(phrase.split()[:count]))
-        if match.exact and match.key != "indeterminate":
-            return match.key
-    return ""
+def fail_phrase(text: str) -> tuple[int, int, str] | None:
+    """Where a text names a fail position, and which; open and close alone are movements, not failures."""
+    for found in FAILS.finditer(text.lower()):
+        rest = text[found.start() :].split(" ")
+        for count in (3, 2, 1):
+            phrase = " ".join(rest[:count])
+            match = matched("fail", phrase)
+            if match.exact and match.key != "indeterminate":
+                return found.start(), found.start() + len(phrase), match.key
+    return None
 
 
 def duty(text: str, operator: bool = False) -> str:
     """``control`` where the words say that the valve regulates; ``onoff`` where an operator or duty cell says so; else "" ."""
     low = plain(text)
-    if _CONTROLS.search(low) or (operator and re.search(r"\bmod\b|\bcontrol\b", low)):
+    if CONTROLS.search(low) or (operator and re.search(r"\bmod\b|\bcontrol\b", low)):
         return "control"
     if operator and re.search(r"\bon\s?[-/]\s?off\b|\bopen\s?[-/]\s?close|\bauf\s?/\s?zu\b|\btout ou rien\b|\btor\b", low):
         return "onoff"

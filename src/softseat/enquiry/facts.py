@@ -27,6 +27,7 @@ class Fact:
     pattern: re.Pattern[str]
     unless: re.Pattern[str] | None
     unit: str  # "" for a flag
+    field: str = ""  # the field of the enquiry that it answers where its own cell is empty; "name=word" for a flag
 
 
 @functools.cache
@@ -39,6 +40,7 @@ def facts() -> tuple[Fact, ...]:
             re.compile(row["pattern"]),
             re.compile(row["unless"]) if row["unless"] else None,
             "" if row["kind"] == "flag" else row["kind"],
+            row["field"],
         )
         for row in tables.read("fact_words")
     )
@@ -62,8 +64,15 @@ def found(fact: Fact, text: str) -> tuple[float, str] | None:
     return None if number is None else (_si(float(number), fact.unit), match.group(0))
 
 
+PLAIN = ("D", "DN", "months", "y", "zone", "pH", "1/y")
+SPECIAL = {"/day": (365.0, 0.0), "SG": (999.1, 0.0), "barg": (1e5, 101325.0)}  # factor and offset to the unit inside
+
+
 def _si(value: float, unit: str) -> float:
-    return value if unit in ("D", "DN", "months", "y", "zone") else float(to_si(value, unit))
+    if unit in PLAIN:
+        return value
+    factor, offset = SPECIAL.get(unit, (0.0, 0.0))
+    return value * factor + offset if factor else float(to_si(value, unit))
 
 
 def read_facts(sheet: Sheet) -> Sheet:
@@ -81,7 +90,24 @@ def read_facts(sheet: Sheet) -> Sheet:
         values[fact.name] = number if fact.unit else said
         # what is not said is taken as not so: a flag is always known, a number is not
         state[fact.name] = np.where(said, GIVEN, MISSING if fact.unit else GIVEN).astype(np.uint8)
-    return Sheet({**sheet.values, **values}, {**sheet.state, **state}, {**sheet.origin, **origin}, sheet.why)
+    read = Sheet({**sheet.values, **values}, {**sheet.state, **state}, {**sheet.origin, **origin}, sheet.why)
+    return _answered(read)
+
+
+def _answered(sheet: Sheet) -> Sheet:
+    """The Sheet in which a fact answers its field where the field's own cell is empty; the words are the value's origin."""
+    for fact in facts():
+        if not fact.field:
+            continue
+        name, _, word = fact.field.partition("=")
+        said = sheet[fact.name] if word else ~np.isnan(sheet[fact.name])
+        empty = (sheet[name] == "") if sheet[name].dtype.kind == "U" else np.isnan(sheet[name])
+        here = said & empty
+        if here.any():
+            sheet = sheet.filling(name, here, word or sheet[fact.name], GIVEN)
+            moved = {(int(n), name): sheet.origin[int(n), fact.name] for n in np.flatnonzero(here) if (int(n), fact.name) in sheet.origin}
+            sheet = Sheet(sheet.values, sheet.state, {**sheet.origin, **moved}, sheet.why)
+    return sheet
 
 
 def _columns(sheet: Sheet) -> Mapping[str, Mapping[str, list[int]]]:

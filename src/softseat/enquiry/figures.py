@@ -29,7 +29,9 @@ def quantity_said(text: str, column: Column) -> tuple[Said, ...]:
         return (Said("quantity", float(_COUNTS[low])),)
     if summed := re.fullmatch(r"(\d+)\s*\+\s*(\d+)\D*", low):
         return (Said("quantity", float(summed[1]) + float(summed[2]), ASSUMED, f"{text!r} added up"),)
-    figure = re.fullmatch(r"(?:qty\.?\s*)?(\d[\d.,' ]*)\s*(?:x|nos?\.?|off|pcs?\.?|ea\.?|each|sets?|stk\.?|stck\.?|st\.?|pieces|units?|uds?\.?|pz\.?)?", low)
+    figure = re.fullmatch(
+        r"(?:qty\.?\s*)?(\d[\d.,' ]*)\s*(?:x|nos?\.?|off|pcs?\.?|ea\.?|each|sets?|stk\.?|stck\.?|st\.?|pieces|units?|uds?\.?|pz\.?)?", low
+    )
     if figure is None:
         return unreadable("quantity", f"{text!r} is no number of pieces")
     value = number(figure[1].strip(), column.decimal or None)[0]
@@ -107,7 +109,11 @@ def cycles_said(text: str, column: Column) -> tuple[Said, ...]:
         word = find(text, "rate of use")
         if word:
             return (Said("cycles", word.factor),)
-        return (Said("cycles", 1.0, ASSUMED, f"{text!r} taken as once a year"),) if rare else unreadable("cycles", f"{text!r} is no number of operations")
+        return (
+            (Said("cycles", 1.0, ASSUMED, f"{text!r} taken as once a year"),)
+            if rare
+            else unreadable("cycles", f"{text!r} is no number of operations")
+        )
     amount = max(found, key=lambda a: a.value)
     unit = amount.unit or column.unit or column.borrowed
     why = "" if unit and not column.borrowed else "operations of a day taken: no period is said"

@@ -6,7 +6,7 @@ import numpy as np
 
 from softseat.enquiry.fieldtable import columns, empty
 from softseat.enquiry.reading import Said
-from softseat.sheet import ASSUMED, GIVEN, MISSING, UNREADABLE, Origin, Sheet
+from softseat.sheet import ASSUMED, GIVEN, MISSING, Origin, Sheet
 
 _JOINED = ("remarks", "excursion", "accessories", "service", "liner_typed", "approvals")
 _KINDS = ("", "gauge", "absolute", "unsaid")  # the least sure one speaks for the row
@@ -83,9 +83,11 @@ def _together(before: Said, one: Said) -> Said:
     """Two cells of one row that speak of the same name."""
     if one.name == "p_kind":
         return max(before, one, key=lambda s: _KINDS.index(str(s.value)))
+    if one.name == "p_min" and not isinstance(before.value, str) and not isinstance(one.value, str):
+        return min(before, one, key=lambda s: float(s.value))
     if one.name in _JOINED and str(one.value) not in str(before.value):
         return before._replace(value=f"{before.value}; {one.value}")
-    if before.state in (UNREADABLE, ASSUMED) and one.state == GIVEN and one.name not in _JOINED and before.state == ASSUMED:
+    if before.state == ASSUMED and one.state == GIVEN and one.name not in _JOINED:
         return one
     return before
 

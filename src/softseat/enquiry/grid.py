@@ -16,6 +16,12 @@ class Grid:
     delimiter: str = ""  # of a text file: only there a row can be broken
 
 
+class Figure(str):
+    """A cell that is a number in the workbook: how it is written says nothing of the buyer's decimal sign."""
+
+    __slots__ = ()
+
+
 def letter(place: int) -> str:
     """The column letter of a spreadsheet: 0 is A, 26 is AA."""
     name = ""

@@ -86,7 +86,12 @@ def dimensions(field: str) -> tuple[str, ...]:
 def _told(text: str, field: str) -> str:
     """The unit of a heading that stands in brackets, behind the word, or is the whole heading."""
     tail = text.split()
-    typed = [*re.findall(r"[(\[]([^()\[\]]*(?:\([^()]*\))?)[)\]]", text), text, *(" ".join(tail[-n:]) for n in (3, 2, 1)), *re.split(r"[/,]", text)[1:]]
+    typed = [
+        *re.findall(r"[(\[]([^()\[\]]*(?:\([^()]*\))?)[)\]]", text),
+        text,
+        *(" ".join(tail[-n:]) for n in (3, 2, 1)),
+        *re.split(r"[/,]", text)[1:],
+    ]
     for part in (t.strip().removeprefix("in ") for t in typed):
         if sign := unit_of(part, field):
             return sign
@@ -97,7 +102,13 @@ def unit_of(text: str, field: str) -> str:
     """The unit that a text names for this field; for sizes and ratings the system that it names."""
     low = fold(text)
     if field == "size":
-        return "in" if low in ("in", "inch", "inches", "nps", '"', "zoll", "pulg", "pouce", "pollici") else "DN" if low in ("dn", "mm", "nb", "nw", "ø") else ""
+        return (
+            "in"
+            if low in ("in", "inch", "inches", "nps", '"', "zoll", "pulg", "pouce", "pollici")
+            else "DN"
+            if low in ("dn", "mm", "nb", "nw", "ø")
+            else ""
+        )
     if field == "rating":
         return "PN" if low in ("pn", "np", "nd") else "Class" if low in ("class", "lb", "lbs", "#", "ansi", "ansiclass", "asa") else ""
     if field in ("opening", "concentration") and "%" in low:
@@ -189,6 +200,8 @@ def is_part_of_heading(text: str) -> bool:
     """A cell that a second heading row may hold: a unit, or words of roles."""
     typed = words(text)
     if typed and all(_roles().get(w) for w in typed):
+        return True
+    if fold(text) in ("dn", "nps", "pn", "class", "nb", "ansi", "qty", "nos"):
         return True
     bare = text.strip().strip("()[]").strip()
     return bool(bare) and not re.match(r"\d", bare) and find(bare) is not None

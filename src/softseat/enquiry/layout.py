@@ -80,7 +80,8 @@ def _names_a_table(row: list[str], given: frozenset[str], later: bool) -> bool:
     naming = {f for k in known for c in k for f in c} & _NAMING or any(fold(c) in given for c in cells)
     if later:
         return bool(naming) and len(fields) >= 4 and share >= 0.7
-    return bool(naming) and len(fields) >= min(3, max(2, len(cells))) and share >= 0.5
+    enough = 2 if {"tag", "size"} <= fields or len(cells) < 3 else 3
+    return bool(naming) and len(fields) >= enough and share >= 0.5
 
 
 def _grouped(grid: Grid, at: int) -> bool:
@@ -123,16 +124,22 @@ def _same(one: list[str], other: list[str]) -> bool:
 
 def no_item(row: list[str], places: dict[str, int], mapped: set[int]) -> str:
     """Why a row under the headings is no item; "" where it is one."""
-    cells = [(i, c.strip()) for i, c in enumerate(row) if c.strip()]
-    first = plain(cells[0][1]) if cells else ""
-    named = any(_cell(row, places[f]) for f in ("tag", "size") if f in places)
-    if not named and any(_TOTAL.match(plain(c)) for _, c in cells[:3]):
+    cells = [(i, c) for i, c in enumerate(row) if c]
+    if not cells:
+        return "empty"
+    tag, size = (_cell(row, places[f]) if f in places else "" for f in ("tag", "size"))
+    if not size and any(_TOTAL.match(plain(c)) for _, c in cells[:3]):
         return "totals"
+    longest = max((c for _, c in cells), key=len)
     if len(cells) == 1:
-        alone = cells[0][0] in (places.get("tag"), places.get("size")) and len(first) <= 24 and re.search(r"\d", first)
-        return "" if alone else f"a line of text: {cells[0][1][:60]!r}"
+        return "" if _is_tag(tag) else f"a line of text: {longest[:60]!r}"
     if not any(i in mapped for i, _ in cells):
         return "nothing under a known heading"
-    if not named and len(cells) <= 2 and max(len(c) for _, c in cells) > 30:
-        return f"a line of text: {max((c for _, c in cells), key=len)[:60]!r}"
+    if not (tag or size) and len(cells) <= 2 and len(longest) > 30:
+        return f"a line of text: {longest[:60]!r}"
     return ""
+
+
+def _is_tag(text: str) -> bool:
+    """A tag alone in its row is an item that is still to be filled in; words are the name of a section."""
+    return bool(re.search(r"\d", text)) and len(text) <= 24 and not re.search(r"[^\W\d_]{4,}", text)

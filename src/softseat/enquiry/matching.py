@@ -4,12 +4,13 @@ import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import islice
+from itertools import islice, pairwise
 
 from softseat.enquiry.cells import CHOICES, cell_said
 from softseat.enquiry.choices import is_blank, is_ditto
 from softseat.enquiry.fieldtable import checked, columns
 from softseat.enquiry.folding import fold, plain
+from softseat.enquiry.grid import Figure
 from softseat.enquiry.headings import Heading, dimensions, heading, unit_of
 from softseat.enquiry.ratings import rating
 from softseat.enquiry.reading import Column
@@ -43,7 +44,8 @@ def _given(name: str, given: Mapping[str, str]) -> Heading | None:
     if key is None:
         return None
     known = heading(name)
-    unit = next((u for u in (unit_of(t, checked(key)) for t in (*re.findall(r"[(\[]([^)\]]*)", name), name.split()[-1])) if u), known.unit)
+    typed = (*re.findall(r"[(\[]([^)\]]*)", name), name.rsplit(maxsplit=1)[-1])
+    unit = next((u for u in (unit_of(t, checked(key)) for t in typed) if u), known.unit)
     return Heading(((key,),), unit, "given")
 
 
@@ -62,12 +64,12 @@ def _fit(field: str, texts: Sequence[str], unit: str) -> float:
         return 0.5
     own = _FITS.get(field)
     if own:
-        return own(texts)
+        return own(texts) + 0.2 * (field == "rating" and unit in ("PN", "Class"))
     if field.startswith("_"):
         return 0.4
     if columns().get(field) == "text" and field not in (*CHOICES, "operator", "duty", "liner", "body", "disc", "shaft", "rating", "size"):
         return 0.5
-    column = Column("", 0, (field,), unit)
+    column = Column("", 0, (field,), unit_of(unit, field) if unit else "")
     good = sum(any(s.name == field and s.state != UNREADABLE for s in cell_said(t, column)) for t in texts)
     odd = sum(1 for t in texts if rating(t) and not unit_of(t, field)) if field in _PRESSURES else 0
     return (good - odd) / len(texts)
@@ -80,7 +82,7 @@ def _whole(texts: Sequence[str]) -> list[int]:
 def _counts(texts: Sequence[str]) -> float:
     """A column that counts: whole numbers that only rise."""
     whole = _whole(texts)
-    rising = len(whole) == len(texts) and all(b > a for a, b in zip(whole, whole[1:], strict=False))
+    rising = len(whole) == len(texts) and all(b > a for a, b in pairwise(whole))
     return 0.9 if rising and len(whole) > 1 else 0.7 if len(whole) == len(texts) == 1 else 0.1
 
 
@@ -134,17 +136,18 @@ def _told(chosen: list[Column], read: Sequence[Heading]) -> list[Column]:
     """Units from the headings, where they belong to the field that was chosen."""
     told = []
     for column, head in zip(chosen, read, strict=True):
-        fits = column.fields and head.unit and (unit_of(head.unit, column.fields[0]) or head.unit in ("PN", "Class", "DN", "in", "%"))
+        fits = column.fields and head.unit and unit_of(head.unit, column.fields[0])
         told.append(replace(column, unit=head.unit) if fits else column)
     return told
 
 
 def _lent(chosen: list[Column], samples: Sequence[Sequence[str]]) -> list[Column]:
     """Decimal sign and, for columns without a unit, the unit of their other rows or of the other columns of their kind."""
-    sheet_sign = decimal_sign([t for texts, c in zip(samples, chosen, strict=True) if c.fields and _numeric(c.fields[0]) for t in texts])
+    typed = [[t for t in texts if not isinstance(t, Figure)] for texts in samples]
+    sheet_sign = decimal_sign([t for texts, c in zip(typed, chosen, strict=True) if c.fields and _numeric(c.fields[0]) for t in texts])
     lent = []
-    for column, texts in zip(chosen, samples, strict=True):
-        sign = decimal_sign(list(texts)) or sheet_sign
+    for column, texts, written in zip(chosen, samples, typed, strict=True):
+        sign = decimal_sign(written) or sheet_sign
         field = column.fields[0] if column.fields else ""
         unit = "" if column.unit or not field else column_sign(list(texts)) if field == "size" else _common(texts, field, sign)
         lent.append(replace(column, decimal=sign, borrowed=unit))
@@ -152,9 +155,7 @@ def _lent(chosen: list[Column], samples: Sequence[Sequence[str]]) -> list[Column
         units = Counter(c.unit or c.borrowed for c in lent if c.fields and c.fields[0] in kin and (c.unit or c.borrowed))
         if units:
             usual = units.most_common(1)[0][0]
-            lent = [
-                replace(c, borrowed=usual) if c.fields and c.fields[0] in kin and not (c.unit or c.borrowed) else c for c in lent
-            ]
+            lent = [replace(c, borrowed=usual) if c.fields and c.fields[0] in kin and not (c.unit or c.borrowed) else c for c in lent]
     return lent
 
 

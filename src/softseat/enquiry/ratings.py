@@ -11,7 +11,7 @@ from softseat.tables import index
 _CLASSES = ("75", "125", "150", "250", "300", "400", "600", "900", "1500", "2500")
 _PNS = ("2.5", "6", "10", "16", "20", "25", "40", "50", "63", "64", "100")
 _CLASS = "|".join(_CLASSES)
-_FORMS = (
+FORMS = (
     ("PN", re.compile(r"\b(?:pn|np|nd)\s*-?\s*(1[.,]6|0[.,]6|1[.,]0|2[.,]5|4[.,]0)\s*mpa")),
     ("PN", re.compile(r"\b(?:pn|np|nd)\s*-?\s*(\d+(?:[.,]\d+)?)")),
     ("K", re.compile(r"\b(?:jis\s*)?(5|10|16|20|30|40)\s*k\b")),
@@ -20,7 +20,7 @@ _FORMS = (
     ("Class", re.compile(rf"\b(?:class|cl\.?|classe|clase|klasse|ansi|asme|asa|b16\.\d+)\s*-?\s*(?:class|cl\.?|b16\.\d+)?\s*({_CLASS})\b")),
 )
 _FACE = re.compile(r"(?<![a-z])(rf|ff|rtj)(?![a-z])")
-_SYSTEMS = (
+SYSTEMS = (
     (re.compile(r"en\s*1092-?\s*([12])"), "EN 1092-{0}"),
     (re.compile(r"en\s*1092"), "EN 1092"),
     (re.compile(r"b\s?16\.?47\s*(?:series|ser\.?)?\s*([ab])?"), "ASME B16.47 {0}"),
@@ -41,7 +41,7 @@ _SYSTEMS = (
 def rating(text: str) -> tuple[str, str] | None:
     """System and rating of a text: ``("Class", "Class 150")``; None where it names none."""
     low = plain(text)
-    for system, form in _FORMS:
+    for system, form in FORMS:
         if found := form.search(low):
             figure = next(g for g in found.groups() if g).replace(",", ".")
             if "mpa" in found.group():
@@ -54,7 +54,7 @@ def rating(text: str) -> tuple[str, str] | None:
 def drilling(text: str) -> str:
     """The standard of a drilling that a text names; "" where it names none."""
     low = plain(text)
-    for form, name in _SYSTEMS:
+    for form, name in SYSTEMS:
         if found := form.search(low):
             return name.format(*((g or "").upper() for g in found.groups())).strip()
     return ""

@@ -1,10 +1,10 @@
 """An enquiry as the buyer sent it becomes a Sheet of all its items."""
 
-from collections.abc import Mapping
+import gc
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
-
-import numpy as np
 
 from softseat.enquiry.cells import cell_said
 from softseat.enquiry.choices import is_ditto
@@ -16,58 +16,13 @@ from softseat.enquiry.headings import dimensions
 from softseat.enquiry.layout import Block, blocks, no_item
 from softseat.enquiry.matching import assigned
 from softseat.enquiry.reading import Column, Said
+from softseat.enquiry.records import Enquiry, Mapped, RowRef, Unmapped, finished
 from softseat.enquiry.rejoin import profile, rejoined
-from softseat.enquiry.tags import tags
 from softseat.enquiry.textfile import read_text
 from softseat.enquiry.workbook import is_workbook, read_workbook
 from softseat.errors import InputError
-from softseat.sheet import ASSUMED, Origin, Sheet
+from softseat.sheet import Origin
 from softseat.units import find
-
-
-@dataclass(frozen=True, slots=True)
-class RowRef:
-    """Where an item stands in the buyer's file; ``n`` counts the items from 1, ``row`` the rows of the sheet from 1."""
-
-    n: int
-    sheet: str
-    row: int
-    tag: str
-    tags: tuple[str, ...]
-    quantity: int
-
-
-@dataclass(frozen=True, slots=True)
-class Mapped:
-    """A column of the file and the fields that it was read as."""
-
-    sheet: str
-    column: str
-    heading: str
-    fields: tuple[str, ...]
-    unit: str
-    how: str
-
-
-@dataclass(frozen=True, slots=True)
-class Unmapped:
-    """A column that is no field of an enquiry: kept as typed, by row."""
-
-    heading: str
-    sheet: str
-    cells: tuple[tuple[int, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Enquiry:
-    """All items in file order, and what was understood of the file."""
-
-    sheet: Sheet
-    rows: tuple[RowRef, ...]
-    unmapped: tuple[Unmapped, ...] = ()
-    skipped: tuple[tuple[str, str], ...] = ()
-    notes: tuple[str, ...] = ()
-    mapping: tuple[Mapped, ...] = ()
 
 
 @dataclass(slots=True)
@@ -100,8 +55,23 @@ def read_enquiry(path: str | Path, columns: Mapping[str, str] | None = None) -> 
     InputError
         Where the file cannot be used: says what, and what is allowed.
     """
-    path = Path(path)
-    given = {fold(name): checked(key) for name, key in (columns or {}).items()}
+    with _uncollected():
+        return _read(Path(path), {fold(name): checked(key) for name, key in (columns or {}).items()})
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Millions of small objects that all stay: the collector would walk over them again and again for nothing."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _read(path: Path, given: Mapping[str, str]) -> Enquiry:
     notes: list[str] = []
     skipped: list[tuple[str, str]] = []
     tables: list[_Table] = []
@@ -140,7 +110,7 @@ def _table(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str])
     """Columns and items of one block."""
     rows, width = _evened(grid, block, notes)
     names = block.headings[:width] + [""] * (width - len(block.headings))
-    texts = [[row[i].strip() for _, row in rows if i < len(row)] for i in range(width)]
+    texts = [[row[i] for _, row in rows if i < len(row)] for i in range(width)]
     columns = assigned(names, texts, given)
     places = {c.fields[0]: c.place for c in reversed(columns) if c.fields}
     mapped = {c.place for c in columns if c.fields and not c.fields[0].startswith("_")}
@@ -169,10 +139,12 @@ def _evened(grid: Grid, block: Block, notes: list[str]) -> tuple[list[tuple[int,
     texts = sorted({*texts, width - 1})[-1:] if texts or width else []
     even = []
     for n, row in zip(block.rows, cut, strict=True):
+        whole, place = rejoined(row, width, grid.delimiter, expected, texts) if len(row) > width else (row, 0)
         if len(row) > width:
-            row, place = rejoined(row, width, grid.delimiter, expected, texts)
-            notes.append(f"{grid.name}, row {n + 1}: {len(cut[0])} columns were parted into more; column {letter(place)} put together: {row[place]!r}")
-        even.append((n + 1, row))
+            notes.append(
+                f"{grid.name}, row {n + 1}: {len(row)} cells under {width} headings; column {letter(place)} put together: {whole[place]!r}"
+            )
+        even.append((n + 1, [c.strip() for c in whole]))
     return even, width
 
 
@@ -227,11 +199,11 @@ def _enquiry(tables: list[_Table], skipped: list[tuple[str, str]], notes: list[s
             _read_column(table, column, start, gathering)
             mapping.append(Mapped(table.grid.name, letter(column.place), column.heading, column.fields, column.unit, column.how))
             if column.heading and (not column.fields or column.fields[0].startswith("_")):
-                kept = tuple((n, r[column.place].strip()) for n, r in table.items if column.place < len(r) and r[column.place].strip())
+                kept = tuple((n, r[column.place]) for n, r in table.items if column.place < len(r) and r[column.place])
                 unmapped.append(Unmapped(column.heading, table.grid.name, kept))
         gathering.settle(frozenset(f for c in table.columns for f in c.fields))
-    sheet, rows = finished(gathering, rows)
-    return Enquiry(sheet, tuple(rows), tuple(unmapped), tuple(skipped), tuple(notes), tuple(m for m in mapping if m.heading or m.fields))
+    sheet, told = finished(gathering, rows)
+    return Enquiry(sheet, told, tuple(unmapped), tuple(skipped), tuple(notes), tuple(m for m in mapping if m.heading or m.fields))
 
 
 def _read_column(table: _Table, column: Column, start: int, gathering: Gathering) -> None:
@@ -243,14 +215,14 @@ def _read_column(table: _Table, column: Column, start: int, gathering: Gathering
     read: dict[tuple[str, str], tuple[Said, ...]] = {}
     above, name, place, sheet = "", letter(column.place), column.place, table.grid.name
     for i, (number, row) in enumerate(table.items):
-        text = row[place].strip() if place < len(row) else ""
+        text = row[place] if place < len(row) else ""
         if not text:
             continue
         typed = text
         if is_ditto(text):
             text, typed = above, f"{text} (as above: {above})"
         above = text
-        unit = row[beside].strip() if beside is not None and beside < len(row) else ""
+        unit = row[beside] if beside is not None and beside < len(row) else ""
         said = read.get((text, unit))
         if said is None:
             said = read[text, unit] = cell_said(text, _with_unit(column, unit))
@@ -262,17 +234,3 @@ def _with_unit(column: Column, unit: str) -> Column:
     """The column with the unit of this row."""
     found = find(unit, *dimensions(column.fields[0])) if unit else None
     return replace(column, unit=found.name) if found else column
-
-
-def finished(gathering: Gathering, rows: list[RowRef]) -> tuple[Sheet, list[RowRef]]:
-    """The Sheet, with one piece a tag where no quantity is said; and the rows with tags and pieces."""
-    said = gathering.said.get("tag") or [None] * gathering.count
-    spelled = [tags(str(s.value)) if s else () for s in said]
-    pieces = gathering.said.get("quantity") or [None] * gathering.count
-    reason = "one piece a tag taken: no quantity is given"
-    gathering.fill("quantity", {n: Said("quantity", float(max(1, len(spelled[n]))), ASSUMED, reason) for n, p in enumerate(pieces) if p is None})
-    sheet = gathering.sheet()
-    tag, quantity = sheet["tag"], np.nan_to_num(sheet["quantity"], nan=1.0)
-    return sheet, [
-        replace(row, tag=str(tag[n]), tags=spelled[n], quantity=int(quantity[n])) for n, row in enumerate(rows)
-    ]

@@ -24,7 +24,7 @@ def rejoined(row: list[str], width: int, delimiter: str, expected: list[dict[str
     extra = len(row) - width
     tries = []
     for place in range(width):
-        joined = row[:place] + [delimiter.join(row[place : place + extra + 1])] + row[place + extra + 1 :]
+        joined = [*row[:place], delimiter.join(row[place : place + extra + 1]), *row[place + extra + 1 :]]
         fit = sum(expected[i][_kind(c)] for i, c in enumerate(joined))
         digits_parted = delimiter == "," and re.fullmatch(r"\s*-?\d{1,3}(,\d+)+\b.*", joined[place]) is not None
         tries.append((round(fit, 6) + 0.25 * digits_parted + 0.2 * (place in texts), place, joined))

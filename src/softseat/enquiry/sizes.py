@@ -13,9 +13,9 @@ from softseat.units import FRACTION
 
 _INCH = r"(?:\"|''|”|″|(?<![a-z])in\b\.?|inch(?:es)?|zoll|pouces?|pulg(?:adas)?|pollici|-inch)"
 _BODY = r"(\d+(?:[.,]\d+)?)"
-_METRIC = re.compile(rf"\b(?:dn|nw|nb|dia\.?|d)\s*[.:]?\s*{_BODY}|ø\s*{_BODY}|{_BODY}\s*(?:nb|mm)\b")
-_IMPERIAL = re.compile(rf"nps\s*{_BODY}|{_BODY}\s*-?\s*{_INCH}")
-_PARTED = re.compile(rf"(?:nps\s*)?((?:\d+[ \-]+)?\d+\s?/\s?(?:2|4|8))\s*-?\s*{_INCH}?")
+METRIC = re.compile(rf"\b(?:dn|nw|nb|dia\.?|d)\s*[.:]?\s*{_BODY}|ø\s*{_BODY}|{_BODY}\s*(?:nb|mm)\b")
+IMPERIAL = re.compile(rf"nps\s*{_BODY}|{_BODY}\s*-?\s*{_INCH}")
+PARTED = re.compile(rf"(?:nps\s*)?((?:\d+[ \-]+)?\d+\s?/\s?(?:2|4|8))\s*-?\s*{_INCH}?")
 _SMALLEST_DN = 40  # below it a bare number that is an NPS too is read as inches, unless its neighbours say DN
 
 
@@ -29,16 +29,16 @@ def dn_of_nps() -> Mapping[float, float]:
 def nominal(text: str) -> tuple[float, bool] | None:
     """DN of a size typed with its sign, and whether the sign was an inch's; None for a bare number or no size."""
     low = plain(text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4"))
-    if metric := _METRIC.search(low):
+    if metric := METRIC.search(low):
         figure = float(next(g for g in metric.groups() if g).replace(",", "."))
         if "nb" in metric.group() and figure <= 48 and figure in dn_of_nps():
             return dn_of_nps()[figure], True
         return figure, False
-    if parted := _PARTED.search(low):
+    if parted := PARTED.search(low):
         found = FRACTION.search(parted.group(1))
         if found and (dn := dn_of_nps().get(int(found[1] or 0) + int(found[2]) / int(found[3]))):
             return dn, True
-    if inches := _IMPERIAL.search(low):
+    if inches := IMPERIAL.search(low):
         dn = dn_of_nps().get(float(next(g for g in inches.groups() if g).replace(",", ".")))
         return (dn, True) if dn else None
     return None

@@ -101,12 +101,12 @@ def _amount(text: str, at: int, dimensions: tuple[str, ...], decimal: str) -> tu
     end = body.end()
     behind = text[end : end + _LONGEST + 4]
     start = len(behind) - len(behind.lstrip())
-    unit, length = _leading_unit(behind[start : start + _LONGEST + 1], dimensions)
+    unit, length = leading_unit(behind[start : start + _LONGEST + 1], dimensions)
     return Amount(value, unit, note), end + start + length if length else end
 
 
 @functools.lru_cache(maxsize=16384)
-def _leading_unit(text: str, dimensions: tuple[str, ...]) -> tuple[str, int]:
+def leading_unit(text: str, dimensions: tuple[str, ...]) -> tuple[str, int]:
     """The longest unit that a text begins with, and its length; nothing where it begins with none."""
     for length in range(min(_LONGEST, len(text)), 0, -1):
         typed, after = text[:length], text[length : length + 1]

@@ -5,6 +5,7 @@ import io
 import re
 from collections import Counter
 from pathlib import Path
+from typing import Literal
 
 from softseat.enquiry.grid import MOST_CELLS, Grid
 from softseat.enquiry.headings import heading
@@ -32,7 +33,9 @@ def read_text(path: Path) -> Grid:
     if sum(map(len, rows)) > MOST_CELLS:
         raise InputError(f"{path.name}: more than {MOST_CELLS:,} cells; split the enquiry")
     if max((len(r) for r in rows), default=0) < 2:
-        raise InputError(f"{path.name}: one column only; a valve schedule has a heading row and columns parted by comma, semicolon, tab or |")
+        raise InputError(
+            f"{path.name}: one column only; a valve schedule has a heading row and columns parted by comma, semicolon, tab or |"
+        )
     return Grid(path.stem, [[]] * skipped + rows, delimiter=delimiter)
 
 
@@ -92,7 +95,7 @@ def _rows(text: str, delimiter: str, path: Path) -> list[list[str]]:
     return plain if _evenness(plain) > _evenness(quoted) + 0.02 else quoted
 
 
-def _parsed(text: str, delimiter: str, quoting: int, path: Path) -> list[list[str]]:
+def _parsed(text: str, delimiter: str, quoting: Literal[0, 3], path: Path) -> list[list[str]]:
     try:
         return list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, quoting=quoting))
     except csv.Error as error:

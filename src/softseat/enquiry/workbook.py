@@ -9,15 +9,15 @@ from pathlib import Path
 
 from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook, PasswordError
 
-from softseat.enquiry.grid import MOST_BYTES, MOST_CELLS, Grid
+from softseat.enquiry.grid import MOST_BYTES, MOST_CELLS, Figure, Grid
 from softseat.errors import InputError
 
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _MOST_PARTS = 5000
 _CHUNK = 1 << 20
-_CELL = re.compile(rb"<c r=\"([A-Z]{1,3})(\d{1,7})\"[^>]*[^/]>")
+_CELL = re.compile(rb"<c r=\"([A-Z]{1,3})(\d{1,7})\"[^>]*(?<!/)>")
 _FAULT = re.compile(rb"<c r=\"([A-Z]{1,3})(\d{1,7})\"[^>]*\bt=\"e\"[^>]*>.{0,2000}?<v>(#[^<]{1,12})</v>", re.S)
-_REPEATED = re.compile(rb"<table:table-cell[^>]*number-columns-repeated=\"(\d+)\"[^>]*[^/]>")
+_REPEATED = re.compile(rb"<table:table-cell[^>]*number-columns-repeated=\"(\d+)\"[^>]*(?<!/)>")
 _SPARSE = re.compile(r"-?\d{1,3}\.\d{3}")
 Faults = dict[str, dict[tuple[int, int], str]]
 
@@ -93,7 +93,7 @@ def _unpacked(packed: zipfile.ZipFile, path: Path) -> Faults:
 
 def _chunks(packed: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[bytes]:
     """The real content, however small the part declares itself to be."""
-    part.file_size = max(part.file_size, MOST_BYTES + 1)
+    part.file_size = max(part.file_size, MOST_BYTES + 2 * _CHUNK)
     with packed.open(part) as stream:
         while chunk := stream.read(_CHUNK):
             yield chunk
@@ -120,9 +120,9 @@ class _Scan:
         self.rest = text[-300:]
         ends = [m.groups() for m in _CELL.finditer(text)]
         if ends:
-            rows, columns = [int(e[1]) - 1 for e in ends], {_place(c) for c in {e[0] for e in ends}}
-            self.low = [min(self.low[0], min(rows)), min(self.low[1], min(columns))]
-            self.high = [max(self.high[0], max(rows)), max(self.high[1], max(columns))]
+            rows, columns = {int(e[1]) - 1 for e in ends}, {_place(c) for c in {e[0] for e in ends}}
+            self.low = [min(a, *b) for a, b in ((self.low[0], rows), (self.low[1], columns))]
+            self.high = [max(a, *b) for a, b in ((self.high[0], rows), (self.high[1], columns))]
         if b't="e"' in text:
             for column, row, fault in _FAULT.findall(text):
                 self.faults[int(row) - 1, _place(column)] = fault.decode("ascii", "replace")
@@ -142,7 +142,9 @@ def _sheet_names(packed: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
     """Sheet name by part name, from the workbook's own list."""
     if not {"xl/workbook.xml", "xl/_rels/workbook.xml.rels"} <= names:
         return {}
-    book, rels = (b"".join(_chunks(packed, packed.getinfo(n))).decode("utf-8", "replace") for n in ("xl/workbook.xml", "xl/_rels/workbook.xml.rels"))
+    book, rels = (
+        b"".join(_chunks(packed, packed.getinfo(n))).decode("utf-8", "replace") for n in ("xl/workbook.xml", "xl/_rels/workbook.xml.rels")
+    )
     targets = {}
     for rel in re.findall(r"<Relationship\b[^>]*>", rels):
         ident, target = re.search(r'\bId="([^"]*)"', rel), re.search(r'\bTarget="([^"]*)"', rel)
@@ -175,7 +177,7 @@ def _text(cell: object) -> str:
         return "yes" if cell else "no"
     if isinstance(cell, float):
         text = format(cell, ".12g")
-        return f"{text}0" if _SPARSE.fullmatch(text) else text  # three decimals of a real number are never thousands
+        return Figure(f"{text}0" if _SPARSE.fullmatch(text) else text)  # three decimals of a real number are never thousands
     if isinstance(cell, datetime.datetime | datetime.date | datetime.time):
         return cell.isoformat()
     return str(cell)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from softseat.flow.curves import fd_curve, fl_curve, kv_curve, tested_curve, xt_curve
+from softseat.flow.curves import MODELS, fd_curve, fl_curve, kv_curve, tested_curve, xt_curve
 
 Points = tuple[ArrayLike, ArrayLike]
 
@@ -24,6 +24,11 @@ class Disc:
     @property
     def basis(self) -> str:
         return "calculated" if self.tested_kv is None else "tested"
+
+    @property
+    def source(self) -> str:
+        """What the Kv curve rests on, as a paper says it."""
+        return f"spread of the models {', '.join(MODELS)}" if self.tested_kv is None else "test points of the maker"
 
     def kv(self, opening: ArrayLike) -> np.ndarray:
         if self.tested_kv is None:

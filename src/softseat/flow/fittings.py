@@ -20,6 +20,11 @@ class Fittings:
     before: np.ndarray  # zeta1 + zetaB1, over N2 d4: of FLP
     before_gas: np.ndarray  # zeta1 + zetaB1, over N5 d4: of xTP
 
+    @property
+    def none(self) -> bool:
+        """Line size throughout: no need to carry zeros through the formulas."""
+        return self.through.ndim == 0 and not self.through and not self.before
+
 
 def fitting_losses(valve_bore: ArrayLike | None, pipe_in: ArrayLike | None, pipe_out: ArrayLike | None) -> tuple[np.ndarray, np.ndarray]:
     """Sum of all losses and sum of those before the valve, for concentric reducers. A bore not known counts as the valve's.

@@ -142,15 +142,24 @@ def gas_kv(
     duty = _duty(p1, p2, t1, molar_mass, gamma, z, fittings(valve_bore, pipe_in, pipe_out))
     with np.errstate(invalid="ignore", divide="ignore"):
         g2 = np.where(qs >= 0, np.square(qs / duty.per_kv), np.nan)
-        kv2, choked, y = _turbulent(g2, duty, xt)
-        kv, fp = np.sqrt(kv2), 1 / np.sqrt(1 + duty.f.through * kv2)
+        kv2, choked, y = _line_size(g2, duty, xt) if duty.f.none else _through_fittings(g2, duty, xt)
+        kv, fp = np.sqrt(kv2), np.ones(()) if duty.f.none else 1 / np.sqrt(1 + duty.f.through * kv2)
     if viscosity is not None and fl is not None and fd is not None and valve_bore is not None:
         kv, y, fp = viscous_kv(kv, y, fp, qs, p1, p2, t1, molar_mass, z, duty.fg * xt, fl, viscosity, fd, valve_bore, trim=trim)
     kv, choked, y, fp = np.broadcast_arrays(kv, choked, y, fp)
     return kv, choked, y, fp
 
 
-def _turbulent(g2: np.ndarray, duty: _Duty, xt: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _line_size(g2: np.ndarray, duty: _Duty, xt: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Kv^2, choked and Y of a valve without reducers."""
+    limit = duty.fg * xt
+    x = np.minimum(duty.x, limit)
+    y = 1 - x / (3 * limit)
+    kv2 = g2 / (x * np.square(y))
+    return kv2, (duty.x >= limit) & ~np.isnan(kv2), y
+
+
+def _through_fittings(g2: np.ndarray, duty: _Duty, xt: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Kv^2, choked and Y. Choked the answer is closed; else s = C FP solves (1-r) s - r (c-a) s^3 = g, docs/theory/flow.md."""
     a, c, x, fg = duty.f.through, xt * duty.f.before_gas, duty.x, duty.fg
     k2 = 2.25 * g2 / (fg * xt)
@@ -167,10 +176,8 @@ def _turbulent(g2: np.ndarray, duty: _Duty, xt: np.ndarray) -> tuple[np.ndarray,
 
 
 def _root(straight: np.ndarray, bend: np.ndarray, g: np.ndarray) -> np.ndarray:
-    """Smallest s with straight s - bend s^3 = g, nan where there is none; without reducers the first guess is the root."""
+    """Smallest s with straight s - bend s^3 = g, nan where there is none."""
     s = g / straight
-    if not np.any(bend):
-        return np.asarray(s)
     for _ in range(NEWTON_STEPS):
         s2 = np.square(s)
         s = s - ((straight - bend * s2) * s - g) / (straight - 3 * bend * s2)

@@ -108,9 +108,10 @@ def viscous_kv(
     trim : str
         "full" or "reduced".
     """
-    kv, y, fp, slow = (np.array(a) for a in np.broadcast_arrays(kv, y, fp, _slow_rows(flow, kv, *given)))
+    slow = _slow_rows(flow, kv, *given)
     if not slow.any():
         return kv, y, fp
+    kv, y, fp, slow = (np.array(a) for a in np.broadcast_arrays(kv, y, fp, slow))
     rows, q = _Slow(slow, trim, *given), np.asarray(np.broadcast_to(flow, slow.shape)[slow], float)
     least = q / rows.per_kv
     found = smallest_kv(lambda trial: q - rows.passes(q, trial), least, rows.bore)

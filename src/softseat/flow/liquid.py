@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from softseat.flow.choking import critical_ratio
 from softseat.flow.coefficient import BAR, HOUR, RHO_WATER
-from softseat.flow.fittings import fittings
+from softseat.flow.fittings import Fittings, fittings
 from softseat.flow.reynolds import TURBULENT, reynolds_factor, smallest_kv, valve_reynolds
 from softseat.register import calculation
 
@@ -77,44 +77,52 @@ def liquid_kv(
     IEC 60534-2-1:2011 (ANSI/ISA-75.01.01-2012), clauses 7 to 9 and annex A.
     """
     q, p1, p2, fl = (np.asarray(v, float) for v in (flow, p1, p2, fl))
-    per_flow = HOUR * np.sqrt(np.asarray(density, float) * (BAR / RHO_WATER))
+    weight = np.asarray(density, float) * (BAR / RHO_WATER * HOUR**2) * np.square(q)
     known = (p2 < p1) & (np.asarray(pv) < p1) & (q >= 0)
+    f = fittings(valve_bore, pipe_in, pipe_out)
     with np.errstate(invalid="ignore", divide="ignore"):
-        bare = np.where(known, np.square(per_flow * q) / (p1 - p2), np.nan)
-        limit = np.square(per_flow * q) / (p1 - critical_ratio(pv, pc) * pv)
-        f = fittings(valve_bore, pipe_in, pipe_out)
-        room, room_choked = 1 - f.through * bare, 1 - f.before * limit
-        plain = bare / room
-        choked_at = limit / (np.square(fl) * room_choked)
-        kv2 = np.where((room > 0) & (room_choked > 0), np.maximum(plain, choked_at), np.nan)
-        kv2 = np.where(f.through * kv2 > -1, kv2, np.nan)
-        kv, fp = np.sqrt(kv2), 1 / np.sqrt(1 + f.through * kv2)
-        choked = (choked_at >= plain) & ~np.isnan(kv2)
-    fr = np.ones(kv.shape)
-    if viscosity is not None and fd is not None and valve_bore is not None:
-        viscous = np.sqrt(np.maximum(bare, limit / np.square(fl)))
-        kv, fp, fr = _with_viscosity(kv, fp, viscous, q, fl, np.asarray(viscosity, float) / density, fd, valve_bore, trim)
+        bare = np.where(known, weight / (p1 - p2), np.nan)
+        limit = weight / (p1 - critical_ratio(pv, pc) * pv)
+        bare_choked = limit / np.square(fl)
+        plain, choked_at = (bare, bare_choked) if f.none else _through_fittings(bare, limit, bare_choked, f)
+        kv2 = np.maximum(plain, choked_at)
+        choked = choked_at >= plain
+        kv, fp = np.sqrt(kv2), np.ones(()) if f.none else 1 / np.sqrt(1 + f.through * kv2)
+        fr = np.ones(())
+        if viscosity is not None and fd is not None and valve_bore is not None:
+            nu = np.asarray(viscosity, float) / density
+            kv, fp, fr = _with_viscosity(kv, fp, bare, bare_choked, q, fl, nu, fd, valve_bore, trim)
     kv, choked, fp, fr = np.broadcast_arrays(kv, choked, fp, fr)
     return kv, choked, fp, fr
+
+
+def _through_fittings(bare: np.ndarray, limit: np.ndarray, bare_choked: np.ndarray, f: Fittings) -> tuple[np.ndarray, np.ndarray]:
+    """Kv^2 without and with choking, closed (docs/theory/flow.md); nan where no Kv passes the flow."""
+    room, room_choked = 1 - f.through * bare, 1 - f.before * limit
+    plain, choked_at = bare / room, bare_choked / room_choked
+    passes = (room > 0) & (room_choked > 0) & (f.through * np.maximum(plain, choked_at) > -1)
+    return np.where(passes, plain, np.nan), choked_at
 
 
 def _with_viscosity(
     kv: np.ndarray,
     fp: np.ndarray,
-    line_size: np.ndarray,
+    bare: np.ndarray,
+    bare_choked: np.ndarray,
     flow: np.ndarray,
     fl: np.ndarray,
-    nu: ArrayLike,
+    nu: np.ndarray,
     fd: ArrayLike,
     valve_bore: ArrayLike,
     trim: str,
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Kv, FP and FR with the non-turbulent rows solved anew, each by its own search (few rows, so few arrays)."""
-    reynolds = valve_reynolds(flow, nu, kv, fl, fd, valve_bore)
-    kv, fp, slow = (np.array(a) for a in np.broadcast_arrays(kv, fp, reynolds < TURBULENT))
-    fr = np.ones(kv.shape)
+    slow = valve_reynolds(flow, nu, kv, fl, fd, valve_bore) < TURBULENT
     if not slow.any():
-        return kv, fp, fr
+        return kv, fp, np.ones(slow.shape)
+    kv, fp, slow = (np.array(a) for a in np.broadcast_arrays(kv, fp, slow))
+    fr = np.ones(kv.shape)
+    line_size = np.sqrt(np.maximum(bare, bare_choked))
     least, q, recovery, nu_, style, bore = (
         np.asarray(np.broadcast_to(v, kv.shape)[slow], float) for v in (line_size, flow, fl, nu, fd, valve_bore)
     )

@@ -66,7 +66,7 @@ def friction(bush: npt.ArrayLike, wet: npt.ArrayLike) -> np.ndarray:
 
     Parameters
     ----------
-    bush : array_like of str
+    bush : str or array of str
         Row of bushes.csv, or a bush as typed.
     wet : array_like
         True in water, False in air or gas [-]
@@ -90,7 +90,7 @@ def limits(bush: npt.ArrayLike, wet: npt.ArrayLike) -> Limits:
 
     Parameters
     ----------
-    bush : array_like of str
+    bush : str or array of str
         Row of bushes.csv, or a bush as typed.
     wet : array_like
         True in water, False in air or gas [-]
@@ -115,7 +115,7 @@ def attacked(bush: npt.ArrayLike, medium_kind: str) -> np.ndarray:
 
     Parameters
     ----------
-    bush : array_like of str
+    bush : str or array of str
         Row of bushes.csv, or a bush as typed.
     medium_kind : str
         One of water, sea_water, hot_water_chlorinated, acids, alkalis, chlorine_hypochlorite, oil_fuel, ammonia, food_potable.

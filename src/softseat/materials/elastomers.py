@@ -118,7 +118,7 @@ def limits(liner_grade: npt.ArrayLike) -> Limits:
 
     Parameters
     ----------
-    liner_grade : array_like of str
+    liner_grade : str or array of str
         Rows of elastomers.csv, or letters (then their default grade).
 
     Returns
@@ -135,7 +135,7 @@ def ph_range(liner_grade: npt.ArrayLike) -> tuple[np.ndarray, np.ndarray]:
 
     Parameters
     ----------
-    liner_grade : array_like of str
+    liner_grade : str or array of str
         Rows of elastomers.csv, or letters (then their default grade).
 
     Returns

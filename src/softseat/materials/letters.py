@@ -10,7 +10,6 @@ from softseat import tables
 
 UNKNOWN, C, B, A = 0, 1, 2, 3
 LETTERS = ("unknown", "C", "B", "A")
-_NEAR = 1.05  # a strength this much beyond the printed limit still counts as the row
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +20,18 @@ class _Rows:
     above: np.ndarray
     head: np.ndarray  # place of the weakest row of the substance (itself where it stands alone)
     family: np.ndarray  # True where the substance has several strengths
+
+
+def slack(key: str) -> float:
+    """How far a row is believed beyond its printed conditions.
+
+    Parameters
+    ----------
+    key : str
+        Key of resistance_reading.csv.
+    """
+    row = tables.index("resistance_reading")[key]
+    return tables.number(row["value"], "-" if row["unit"] == "K" else row["unit"])
 
 
 @functools.cache
@@ -37,7 +48,13 @@ def _rows() -> _Rows:
 
 @functools.cache
 def column(head: str) -> np.ndarray:
-    """Letters of one column of media.csv as 3, 2, 1 (A, B, C); row n holds medium n + 1."""
+    """Letters of one column of media.csv as 3, 2, 1 (A, B, C); row n holds medium n + 1.
+
+    Parameters
+    ----------
+    head : str
+        Heading of the column.
+    """
     return np.array([LETTERS.index(row[head]) if row[head] in LETTERS else UNKNOWN for row in tables.read("media")], np.int8)
 
 
@@ -62,14 +79,16 @@ def neighbours(medium_id: npt.ArrayLike, concentration: npt.ArrayLike) -> tuple[
     rows, known = _rows(), place >= 0
     said = known & ~np.isnan(share) & ~np.isnan(rows.c_max[place])
     low = np.where(said & rows.family[place], rows.head[place], place)
-    for _ in range(len(rows.above)):  # climb to the strongest row that begins at or below this strength
+    for _ in range(len(rows.above)):  # climb to the strongest row that begins below this strength
         up = rows.above[low]
-        step = said & rows.family[place] & (up >= 0) & (rows.c_min[up] <= share)
+        step = said & rows.family[place] & (up >= 0) & (rows.c_min[up] < share)
         if not step.any():
             break
         low = np.where(step, up, low)
-    high = np.where(said & rows.family[place] & (share > rows.c_max[low]) & (rows.above[low] >= 0), rows.above[low], low)
-    beyond = said & (share > rows.c_max[low] * _NEAR) & (high == low)
+    up = rows.above[low]
+    between = (share > rows.c_max[low]) | (rows.c_min[up] <= share)  # in a gap, or on the limit of two rows
+    high = np.where(said & rows.family[place] & (up >= 0) & between, up, low)
+    beyond = said & (share > rows.c_max[low] * (1 + slack("strength_slack"))) & (high == low)
     return np.where(beyond, -1, low), np.where(beyond, -1, high)
 
 

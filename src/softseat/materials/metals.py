@@ -81,7 +81,7 @@ def brittle_below(key: npt.ArrayLike) -> np.ndarray:
 
     Parameters
     ----------
-    key : array_like of str
+    key : str or array of str
         Keys of body_class.csv.
 
     Returns
@@ -192,7 +192,7 @@ def shaft_yields(shaft: npt.ArrayLike, temperature: npt.ArrayLike) -> np.ndarray
 
     Parameters
     ----------
-    shaft : array_like of str
+    shaft : str or array of str
         Numbers of steels, with or without condition; "" where none is named.
     temperature : array_like
         Temperature of the shaft [K]

@@ -62,7 +62,7 @@ def liner_rating(
     ----------
     medium_id : array_like
         Row of media.csv, nan where the medium is not known [-]
-    liner : array_like of str
+    liner : str or array of str
         Rubber or grade as typed; "" where none is named, a word that is not known gives unknown.
     temperature : array_like
         Highest temperature; nan: the letter as printed, with its limit [K]
@@ -121,11 +121,16 @@ def metal_column(metal: str) -> tables.Row:
         raise UnknownName(f"metal {metal!r} is not known; known are {', '.join(_metals())}") from None
 
 
+_NEAR = 10.0  # [K]: the table names its temperatures in round figures; a little above one the letter still stands
+_FAR = 40.0  # [K]: so far above it a conditional letter is none
+
+
 def _metal_letter(place: np.ndarray, row: tables.Row, temperature: np.ndarray) -> np.ndarray:
     """Letter of one metal; above the temperature of the row it is a letter lower, for nothing is known there."""
     letter = np.append(column(row["column"]), UNKNOWN)[place]
     with np.errstate(invalid="ignore"):
-        letter = np.where((temperature > _range("t_max_C", "C")[place]) & (letter > C), letter - 1, letter)
+        above = temperature - _range("t_max_C", "C")[place]
+        letter = np.where((above > _NEAR) & (letter == A) | (above > _FAR) & (letter == B), letter - 1, letter)
     return np.where((letter == B) & (row["b_falls"] == "yes"), C, letter).astype(np.int8)
 
 
@@ -153,13 +158,13 @@ def metal_rating(
     ----------
     medium_id : array_like
         Row of media.csv, nan where the medium is not known [-]
-    metal : array_like of str
+    metal : str or array of str
         Key of body_class.csv, or number of a shaft steel; "" where none is named, a word that is not known gives unknown.
     temperature : array_like
         Highest temperature; nan: the letter as printed [K]
     concentration : array_like
         Strength, mass share; nan: the row as it is named [-]
-    covering : array_like of str
+    covering : str or array of str
         Rubber of a covered disc.
 
     Returns

@@ -48,17 +48,24 @@ def viscosity_at(viscosity_20: npt.ArrayLike, viscosity_60: npt.ArrayLike, tempe
         return np.asarray(viscosity_20 * np.exp(steep * (1 / np.asarray(temperature, float) - 1 / _T20)))
 
 
+def _simple(tr: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The two functions of Lee and Kesler, ln(p/pc) = f0 + omega f1."""
+    f0 = 5.92714 - 6.09648 / tr - 1.28862 * np.log(tr) + 0.169347 * tr**6
+    f1 = 15.2518 - 15.6875 / tr - 13.4721 * np.log(tr) + 0.43577 * tr**6
+    return f0, f1
+
+
 def vapour_pressure_at(
     boiling: npt.ArrayLike, t_critical: npt.ArrayLike, p_critical: npt.ArrayLike, temperature: npt.ArrayLike
 ) -> np.ndarray:
-    """Vapour pressure whose logarithm is a straight line over 1/T through boiling and critical point.
+    """Vapour pressure of a substance by its boiling and critical point (Lee and Kesler).
 
     Parameters
     ----------
     boiling : array_like
         Boiling temperature at 1.01325 bar [K]
     t_critical : array_like
-        Critical temperature; nan: the slope of Kistiakowsky at the boiling point [K]
+        Critical temperature; nan: a straight line of ln p over 1/T with the slope of Kistiakowsky [K]
     p_critical : array_like
         Critical pressure [Pa]
     temperature : array_like
@@ -67,17 +74,20 @@ def vapour_pressure_at(
     Returns
     -------
     pv : ndarray
-        Vapour pressure [Pa]; nan without boiling point.
+        Vapour pressure [Pa]; nan without boiling point, and above the critical temperature.
 
     References
     ----------
-    Clausius and Clapeyron; W. Kistiakowsky, Z. Phys. Chem. 107 (1923) 65 (from memory).
+    B. I. Lee and M. G. Kesler, AIChE J. 21 (1975) 510; W. Kistiakowsky, Z. Phys. Chem. 107 (1923) 65 (both from memory).
     """
     tb, tc, pc, t = (np.asarray(x, float) for x in (boiling, t_critical, p_critical, temperature))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        line = np.log(pc / _ATMOSPHERE) / (1 / tb - 1 / tc)
-        rule = (36.61 + 8.314 * np.log(tb)) * tb / 8.314
-        return np.asarray(_ATMOSPHERE * np.exp(np.where(np.isnan(tc), rule, line) * (1 / tb - 1 / t)))
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        b0, b1 = _simple(tb / tc)
+        f0, f1 = _simple(t / tc)
+        omega = (np.log(_ATMOSPHERE / pc) - b0) / b1
+        known = np.where(t <= tc, pc * np.exp(f0 + omega * f1), np.nan)
+        slope = (36.61 + 8.314 * np.log(tb)) * tb / 8.314
+        return np.asarray(np.where(np.isnan(tc), _ATMOSPHERE * np.exp(slope * (1 / tb - 1 / t)), known))
 
 
 @functools.cache
@@ -125,6 +135,6 @@ def solution(key: str, concentration: npt.ArrayLike, temperature: npt.ArrayLike)
     fall = plain / rho[0] * (1 - np.nan_to_num(at)) + np.nan_to_num(at) * (1 - 6e-4 * (t - _T20))
     viscous = np.exp(np.interp(at, share, np.log(thick)))
     thin = water.viscosity(warm, plain) / 1.0016e-3 * np.exp(_STEEP * cold)
-    power = 1 + 0.2 * np.log(np.maximum(viscous, 1.0))
+    power = 1 + 0.3 * np.log(np.maximum(viscous, 1.0))
     tension = np.exp(np.interp(at, share, np.log(ratio))) * water.saturation_pressure(warm) * np.exp(-_HEAT * cold)
     return np.where(inside, base * fall, np.nan), np.where(inside, viscous * 1e-3 * thin**power, np.nan), np.where(inside, tension, np.nan)

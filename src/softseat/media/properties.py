@@ -189,7 +189,7 @@ def properties(
         Pressure, absolute [Pa]
     concentration : array_like
         Strength, mass share; nan: the middle of the row [-]
-    state : array_like of str
+    state : str or array of str
         "liquid", "gas", "steam" where it was said; "" takes the phase of the row.
 
     Returns

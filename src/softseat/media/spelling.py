@@ -23,7 +23,13 @@ def _by_first() -> dict[str, dict[str, Key]]:
 
 
 def nearest(word: str) -> tuple[Key, float] | None:
-    """The known name spelled most like this one, and how like (0 to 1); None where none comes near."""
+    """The known name spelled most like this one, and how like (0 to 1); None where none comes near.
+
+    Parameters
+    ----------
+    word : str
+        Folded words without blanks.
+    """
     known = _by_first().get(word[:1], {})
     if len(word) < _SHORTEST or not known:
         return None

@@ -7,9 +7,10 @@ from softseat.media.lexicon import Lexicon
 _NEAR = 1.05  # a strength this much beyond the printed limit still counts as the row
 
 
-def _holds(number: int, share: float, lex: Lexicon) -> bool:
-    low, high = lex.ranges[number]
-    return low <= share <= high * _NEAR if not math.isnan(low) else True
+def _beyond(number: int, share: float, lex: Lexicon) -> bool:
+    """Stronger than the row; what is weaker is taken as the row (a dose of 2 ppm is no other product)."""
+    high = lex.ranges[number][1]
+    return not math.isnan(high) and share > high * _NEAR
 
 
 def by_strength(ids: tuple[int, ...], concentration: float, told: bool, lex: Lexicon) -> tuple[int, tuple[int, ...], str]:
@@ -32,30 +33,21 @@ def by_strength(ids: tuple[int, ...], concentration: float, told: bool, lex: Lex
         if family and not told:
             return first, tuple(dict.fromkeys((*ids, *family))), "what strength (per cent by mass)?"
         return first, ids, ""
-    for number in ids:
-        if not math.isnan(lex.ranges[number][0]) and _holds(number, concentration, lex):
-            return number, (number,), ""
     if not family:
-        doubt = (
-            "" if _holds(first, concentration, lex) else f"{concentration:.3g} by mass is outside the listed strength: which product is it?"
-        )
+        doubt = f"{concentration:.3g} by mass is stronger than listed: which product is it?" if _beyond(first, concentration, lex) else ""
         return first, ids, doubt
     return _in_family(family, concentration, lex)
 
 
 def _in_family(family: tuple[int, ...], share: float, lex: Lexicon) -> tuple[int, tuple[int, ...], str]:
-    for number in family:
-        low, high = lex.ranges[number]
-        if low <= share <= high:
-            return number, (number,), ""
+    """Rows that hold for a strength, the weaker first where it is the limit of two."""
+    inside = [n for n in family if lex.ranges[n][0] <= share <= lex.ranges[n][1]]
+    if inside:
+        return inside[0], tuple(inside), ""
     below = [n for n in family if lex.ranges[n][1] < share]
     above = [n for n in family if lex.ranges[n][0] > share]
-    if not above:
-        return (
-            below[-1],
-            (below[-1],),
-            "" if share <= lex.ranges[below[-1]][1] * _NEAR else "stronger than any listed: which product is it?",
-        )
-    if not below:
-        return above[0], (above[0],), ""
-    return above[0], (below[-1], above[0]), ""
+    if above:
+        return above[0], (*below[-1:], above[0]), ""
+    last = below[-1]
+    near = share <= lex.ranges[last][1] * _NEAR
+    return last, (last,), "" if near else "stronger than any listed: which product is it?"

@@ -33,7 +33,13 @@ _SMALL_FACTOR = {"ppm": 1e-6, "ppb": 1e-9, "mg/l": 1e-6, "mg/kg": 1e-6, "g/l": 1
 
 
 def fold(text: str) -> str:
-    """Lower case without accents; spellings that differ by language or country (ph and f, z and s, ae and a umlaut) fall together."""
+    """Lower case without accents; spellings that differ by language or country (ph and f, z and s, ae and a umlaut) fall together.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    """
     plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
     plain = "".join(c for c in plain if not unicodedata.combining(c))
     for old, new in _FOLDS:
@@ -42,7 +48,13 @@ def fold(text: str) -> str:
 
 
 def tokens(text: str) -> tuple[str, ...]:
-    """Folded words of a text in order, plurals without their s."""
+    """Folded words of a text in order, plurals without their s.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    """
     return tuple(w[:-1] if len(w) > 3 and w[-1] == "s" else w for w in _WORD.findall(fold(text).replace("'", " ")))
 
 
@@ -72,7 +84,13 @@ def _strength(text: str) -> tuple[str, float]:
 
 
 def read_medium(text: str) -> Read:
-    """Take apart one medium as typed; of a range of strength the high end counts, for it attacks most as a rule."""
+    """Take apart one medium as typed; of a range of strength the high end counts, for it attacks most as a rule.
+
+    Parameters
+    ----------
+    text : str
+        One medium as typed, with its strength, temperature or CAS number.
+    """
     cas = _CAS.search(text)
     rest = _PH.sub(" ", _CAS.sub(" ", text))
     rest, share = _strength(rest)
@@ -87,7 +105,13 @@ FIRST, JOINED, LISTED, BRACKET = "first", "joined", "listed", "bracket"
 
 
 def pieces(text: str) -> tuple[tuple[str, str], ...]:
-    """What stands between the signs and words that join media: (text, how it is joined), what stands in brackets last."""
+    """What stands between the signs and words that join media: (text, how it is joined), what stands in brackets last.
+
+    Parameters
+    ----------
+    text : str
+        Several media as typed.
+    """
     found = []
     sign = FIRST
     for n, part in enumerate(_JOIN.split(_BRACKET.sub(" ", text))):

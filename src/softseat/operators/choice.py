@@ -81,8 +81,10 @@ def _of_cylinders(operators: Operators, wanted: Wanted, rows: slice, springs: np
         least = np.minimum(least, np.where(np.isnan(need), np.nan, share).min(axis=2))
     back = np.maximum(-wanted.closing[0, rows, None, :], 0.0)
     holds = (given[OPENING] >= back).all(axis=2)
-    most = np.stack([operators.base[springs, w] + operators.slope[springs, w] * air[:, 1, None, None] for w in (OPENING, CLOSING)])
-    return least, holds, np.nan_to_num(most, nan=-np.inf).max(axis=(0, 3))
+    most = [
+        (operators.base[springs, way] + operators.slope[springs, way] * air[:, 1, None, None]).max(axis=2) for way in (OPENING, CLOSING)
+    ]
+    return least, holds, np.maximum(*most)
 
 
 def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

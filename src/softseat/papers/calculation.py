@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from softseat.names import names
-from softseat.papers.figures import NONE, as_number, sentence
+from softseat.papers.figures import NONE, sentence
 from softseat.papers.frame import Frame
 from softseat.papers.groups import build_of, tag_of
 from softseat.papers.texts import clean, label, unit
-from softseat.selection.item import Item
+from softseat.selection.item import Item, Number
 
 DIGITS = 6
 
@@ -29,7 +29,7 @@ def calculations(frame: Frame, item: Item) -> dict[str, Any]:
 def _step(n: int, step: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "n": n,
-        "name": clean(step.get("title") or step.get("calculation")),
+        "name": clean(step.get("title") or step.get("calculation")).rstrip("."),
         "key": clean(step.get("calculation")),
         "formula": clean(step.get("formula")),
         "source": clean(step.get("source")),
@@ -50,6 +50,6 @@ def _named(held: Any, units: Any) -> list[list[str]]:
 
 def _valued(key: str, value: Any, told: str) -> str:
     said = sentence(value, DIGITS)
-    bare = as_number(value) is None and not isinstance(value, str | bool)
+    bare = not isinstance(value, str | bool | Number | Mapping)
     own = names()[key].unit if key in names() else ""
     return f"{said} {unit(told or own)}".strip() if bare and said != NONE else said

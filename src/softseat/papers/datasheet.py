@@ -8,14 +8,15 @@ from softseat.papers.drawing import arrangement_svg
 from softseat.papers.figures import NONE, aligned, as_number, band, banded, figure, heading, known, sentence
 from softseat.papers.findings import line, of_asked, of_offer
 from softseat.papers.frame import Frame
-from softseat.papers.groups import build_of, offered, tag_of
+from softseat.papers.groups import build_of, duty_of, offered, tag_of
+from softseat.papers.ladder import ladder
+from softseat.papers.lettering import opened, valued
 from softseat.papers.plot import Plot, Spot
+from softseat.papers.testplan import UNTOLD, notes, test_name
 from softseat.papers.texts import clean, short, some, text, titled, word
-from softseat.selection.item import Item, Number, Rung
+from softseat.selection.item import Item, Number
 
 WIDTH = 170.0  # mm: the drawing keeps its scale at this width
-WIDEST = 3.0  # a margin bar ends here; more is only "plenty"
-UNTOLD = ("plan",)
 # a halo round letters turns each into an outline on its way to PDF: six times the bytes, twice the time
 HALO = re.compile(r' stroke="#fff" stroke-width="[^"]*" stroke-linejoin="round" paint-order="stroke"')
 
@@ -33,7 +34,7 @@ def sheet(item: Item, maker: Mapping[str, str]) -> dict[str, Any]:
         "head": short(tag_of(item), 40),
         "item": f"{text('datasheets.item', n=item.n)} · {some(item.quantity, 'piece')}",
         "tags": [clean(t) for t in item.tags] if len(item.tags) > 1 else [],
-        "about": " · ".join(t for t in (clean(item.service), clean(item.medium)) if t),
+        "about": duty_of(item),
         "build": build_of(item),
         "verdict": item.offered,
         "asked": item.as_asked,
@@ -44,12 +45,13 @@ def sheet(item: Item, maker: Mapping[str, str]) -> dict[str, Any]:
         "numbers": numbers(item.numbers),
         "points": points(item.points),
         "plots": [{"svg": p} for p in plots(item)],
-        "ladder": [_rung(r) for r in item.ladder],
-        "tests": [[titled(k), sentence(v)] for k, v in item.tests.items() if k not in UNTOLD and sentence(v) != NONE],
+        "ladder": ladder(item.ladder),
+        "tests": [[test_name(k), sentence(v)] for k, v in item.tests.items() if k not in UNTOLD and sentence(v) != NONE],
+        "notes": notes(item),
         "findings": [line(f) for f in of_offer(item, "stop", "query", "condition", "advice")],
         "because": [line(f) for f in of_asked(item)],
-        "deviations": [[titled(d.field), word(d.asked), word(d.offered), d.why] for d in item.deviations],
-        "assumptions": [[titled(a.field), word(a.value), a.reason] for a in item.assumptions],
+        "deviations": [[titled(d.field), valued(d.asked), valued(d.offered), opened(d.why)] for d in item.deviations],
+        "assumptions": [[titled(a.field), valued(a.value), opened(a.reason)] for a in item.assumptions],
         "sources": list(item.sources) or _sources(item),
     }
 
@@ -116,8 +118,3 @@ def _spots(item: Item) -> list[Spot]:
         if opening and kv and known(opening.value) and known(kv.value) and opening.value is not None and kv.value is not None:
             spots.append(Spot(word(point.get("point")) or str(n), opening.value, kv.value, opening.low, opening.high))
     return spots
-
-
-def _rung(rung: Rung) -> dict[str, Any]:
-    margins = [[titled(k), figure(v), min(max(v, 0.0), WIDEST) / WIDEST] for k, v in rung.margins.items() if known(v)]
-    return {"build": rung.build, "text": rung.text, "chosen": rung.chosen, "margins": margins, "why_not": rung.why_not, "just": 1 / WIDEST}

@@ -10,7 +10,6 @@ from softseat.papers.drawing_frame import (
     TABLE_WIDTH,
     Plate,
     dimension_table,
-    maker_text,
     paragraph,
     parts,
     table_rows,
@@ -19,15 +18,16 @@ from softseat.papers.drawing_frame import (
 )
 from softseat.papers.drawing_marks import Mark, Text, moved, rectangle
 from softseat.papers.drawing_mass import mass_mark
-from softseat.papers.drawing_measures import drawable, mass_of, measures
-from softseat.papers.drawing_section import half_width, section
+from softseat.papers.drawing_measures import Measures, drawable, mass_of, measures
+from softseat.papers.drawing_operator import depth
+from softseat.papers.drawing_section import half_width, right_side, section
 from softseat.papers.texts import clean, word
 from softseat.selection.item import Item
 
 # ISO 5455, and between its steps those that offices use beside it
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100)
-LEFT, BETWEEN, RIGHT = 11.0, 14.0, 18.0  # room for dimension lines beside and between the views [mm]
-ABOVE, BELOW = 15.0, 23.0
+LEFT, BETWEEN, ASIDE = 10.0, 12.0, 12.0  # room for dimension lines beside and between the views [mm]
+ABOVE, BELOW = 18.0, 23.0
 TALLEST = 0.86  # of the width, where no height is given
 NARROW = 240.0  # below this only what must be said stands beside the table
 UNKNOWN = "No view: neither the disc diameter nor the bore is held for this build."
@@ -90,7 +90,7 @@ def arrangement(
     plate = Plate(
         names,
         item.quantity if quantity is None else quantity,
-        maker_text(item, maker),
+        maker,
         f"scale 1:{reduction:g}" if reduction else "no view",
     )
     marks = [rectangle(0.25, 0.25, width - 0.25, height - 0.25, "frame"), *title_block(item, plate, width), *views]
@@ -117,15 +117,21 @@ Plan = tuple[float, float, Callable[[], list[Mark]]]  # reduction, height, and t
 
 
 def _beside(item: Item, width: float, limit: float, foot: float, fixed: bool) -> Plan:
+    """Table at the right; the notes under it where they fit, else under the views."""
     table, wide, deep = dimension_table(table_rows(item))
-    told, lines = paragraph(_notes(item, width), wide)
     room = width - wide - 4
-    reduction = _reduction(item, room, limit - foot)
-    height = limit if fixed else min(limit, foot + max(_needed(item, reduction)[1], deep + lines + 7))
-    if deep + lines + 7 > height - foot:
+    notes = _notes(item, width)
+    told, lines = paragraph(notes, wide)
+    low = 0.0
+    if foot + deep + lines + 7 > limit:
+        told, low = paragraph(notes, room - 6)
+        lines = 0.0
+    reduction = _reduction(item, room, limit - foot - low)
+    height = limit if fixed else min(limit, foot + max(_needed(item, reduction)[1] + low, deep + lines + 7))
+    if deep + 4 > height - foot:
         return math.inf, height, list
-    side = [*moved(table, room + 1, height - 3), *moved(told, room + 1, height - 5 - deep)]
-    return reduction, height, lambda: [*_placed(item, reduction, room, height - foot, foot), *side]
+    side = [*moved(table, room + 1, height - 3), *moved(told, *((3.0, foot + low + 1) if low else (room + 1, height - 5 - deep)))]
+    return reduction, height, lambda: [*_placed(item, reduction, room, height - foot - low, foot + low), *side]
 
 
 def _under(item: Item, width: float, limit: float, foot: float, fixed: bool) -> Plan:
@@ -141,9 +147,13 @@ def _under(item: Item, width: float, limit: float, foot: float, fixed: bool) -> 
 def _needed(item: Item, reduction: float) -> tuple[float, float]:
     """Room that both views take with their dimension lines [mm]."""
     m = measures(item, 1 / reduction)
-    left, right = extent(m)
-    wide = LEFT + right - left + BETWEEN + 2 * half_width(m) + RIGHT
-    return wide, ABOVE + m.top + m.high + max(m.bottom, m.body / 2, m.flange / 2) + BELOW
+    wide = LEFT - extent(m)[0] + _apart(m) + right_side(m)
+    return wide, ABOVE + m.top + m.crest + max(m.foot, m.outer) + BELOW
+
+
+def _apart(m: Measures) -> float:
+    """From axis to axis: the rings need it below, a long operator above the top flange."""
+    return max(m.outer + BETWEEN + half_width(m), extent(m)[1] + ASIDE + max(m.plate, depth(m)))
 
 
 def _reduction(item: Item, width: float, height: float) -> float:
@@ -158,19 +168,18 @@ def _reduction(item: Item, width: float, height: float) -> float:
 def _placed(item: Item, reduction: float, width: float, height: float, foot: float) -> list[Mark]:
     """Both views in this room, above the foot, with what is left over spread evenly."""
     m = measures(item, 1 / reduction)
-    left, right = extent(m)
-    half = half_width(m)
-    spare = max(width - (LEFT + right - left + BETWEEN + 2 * half + RIGHT), 0.0) / 3
-    low = max(m.bottom, m.body / 2, m.flange / 2)
-    slack = max(height - (ABOVE + m.top + m.high + low + BELOW), 0.0) / 2
+    left, apart = extent(m)[0], _apart(m)
+    spare = max(width - (LEFT - left + apart + right_side(m)), 0.0) / 3
+    low = max(m.foot, m.outer)
+    slack = max(height - (ABOVE + m.top + m.crest + low + BELOW), 0.0) / 2
     y = foot + BELOW + low + slack
     x = LEFT + spare - left
-    across = x + right + spare + BETWEEN + half
+    across = x + apart + spare
     lifting = str((item.choice or {}).get("lifting") or "")
     return [
         *moved(face(m, lifting), x, y),
         *moved([*section(m), *mass_mark(item, m, reduction)], across, y),
-        Text((across, y + m.top + m.high + 5), "A-A", 3.5, "middle"),
+        Text((across, y + m.top + m.crest + 5), "A-A", 3.5, "middle"),
     ]
 
 
@@ -184,6 +193,6 @@ def _notes(item: Item, width: float) -> list[str]:
         notes += [f"{label} {word(choice[key])}" for key, label in NOTED.items() if choice.get(key)]
     if mass_of(item) and "centre_of_mass" not in item.dimensions:
         notes.append("Quartered circle: centre of mass, estimated.")
-    if choice.get("lifting") in ("eye", "hole"):
+    if width < NARROW and choice.get("lifting") in ("eye", "hole"):
         notes.append(f"Ring at the neck: lifting {choice['lifting']}.")
-    return [*notes, "Double-dotted: other parts, disc open."]
+    return [*notes, "First-angle projection. Double-dotted: other parts, disc open."]

@@ -12,7 +12,7 @@ SMALL = 30.0  # disc on paper [mm] below which words and part numbers would cove
 
 def extent(m: Measures) -> tuple[float, float]:
     """How far the face view goes to the left and right of the shaft axis [mm on paper]."""
-    r = max(m.body, m.flange, m.circle + 2 * m.hole) / 2
+    r = m.outer
     left, right = reach(m)
     return min(-r, left, -m.plate), max(r, right, m.plate)
 
@@ -53,7 +53,7 @@ def _plain(m: Measures) -> list[Mark]:
 
 def _lugs(m: Measures) -> list[Mark]:
     """The ring with a lug round every hole; lugs that would touch run together into a wider ring."""
-    r, c, lug = m.body / 2, m.circle / 2, 0.95 * m.hole
+    r, c, lug = m.body / 2, m.circle / 2, m.lug
     if c + lug <= r:
         return _plain(m)
     foot = math.asin(min(lug / r, 1.0))
@@ -139,8 +139,8 @@ def _lifting(m: Measures, kind: str) -> list[Mark]:
     word = kind.strip().lower()
     if word not in ("eye", "hole"):
         return []
-    neck, r = min(m.neck, m.plate), max(0.35 * m.shaft, 0.8)
     foot = max(_outer(m), (m.circle + m.hole) / 2 if m.style != "wafer" else 0.0)
+    neck, r = min(m.neck, m.plate), max(min(0.35 * m.shaft, 0.14 * (m.top - foot)), 0.8)
     at = (-neck - 1.2 * r, foot + 0.45 * (m.top - foot))
     ear: list[Mark] = [Arc(at, r)]
     if word == "eye":
@@ -153,16 +153,16 @@ def _lifting(m: Measures, kind: str) -> list[Mark]:
 
 
 def _axes(m: Measures) -> list[Mark]:
-    r = max(m.body, m.flange, m.circle + 2 * m.hole) / 2
+    r = m.outer
     return [
         Stroke(((-r - 3, 0.0), (r + 3, 0.0)), "centre"),
-        Stroke(((0.0, -max(m.bottom, r) - 3), (0.0, m.top + m.high + 3)), "centre"),
+        Stroke(((0.0, -max(m.bottom, r) - 3), (0.0, m.top + m.crest + 3)), "centre"),
     ]
 
 
 def _plane(m: Measures) -> list[Mark]:
     """The cutting plane: thick ends, arrows the way it is looked at, letters."""
-    low, high = -max(m.bottom, m.body / 2, m.flange / 2, (m.circle + m.hole) / 2) - 3, m.top + m.high + 3
+    low, high = -max(m.foot, m.outer) - 3, m.top + m.crest + 3
     marks: list[Mark] = []
     for y, way in ((high, 1), (low, -1)):
         marks += [Stroke(((0.0, y), (0.0, y + way * 4)), "plane"), Stroke(((0.0, y + way * 3), (-6.0, y + way * 3)), "thin")]
@@ -174,9 +174,9 @@ def _dimensions(m: Measures) -> list[Mark]:
     held = m.held
     marks: list[Mark] = []
     left, _right = extent(m)
-    at, r = left - STEP, max(m.body, m.flange, m.circle + 2 * m.hole) / 2
+    at, r = left - STEP, m.outer
     if "centre_to_bottom" in held:
-        marks.append(Dimension((-m.neck, -m.bottom), (-r - 3, 0.0), (at, 0.0), figure(held["centre_to_bottom"]), 90.0))
+        marks.append(Dimension((-m.neck, -m.bottom), (-r - 3, 0.0), (at, 0.0), figure(held["centre_to_bottom"]), 90.0, first=True))
     if "centre_to_top" in held:
         marks.append(Dimension((-r - 3, 0.0), (-m.plate, m.top), (at, 0.0), figure(held["centre_to_top"]), 90.0))
     if "operator_height" in held and m.operator:
@@ -187,17 +187,17 @@ def _dimensions(m: Measures) -> list[Mark]:
 def _across(m: Measures) -> list[Mark]:
     held = m.held
     marks: list[Mark] = []
-    low = -max(m.bottom, m.body / 2, m.flange / 2) - 12.5
-    for name, size in (("body_outside", m.body), ("flange_outside", m.flange)):
+    low = -max(m.foot, m.outer) - 12.5
+    for name, size in (("body_outside", m.over), ("flange_outside", m.flange)):
         if name in held and not (name == "body_outside" and m.style == "double_flanged"):  # there the flange hides it
             marks.append(Dimension((-size / 2, 0.0), (size / 2, 0.0), (0.0, low), f"⌀{figure(held[name])}"))
             low -= STEP
-    if "operator_length" in held and m.operator:
+    if "operator_length" in held and m.operator not in ("", "gear"):
         left, right = reach(m)
         start = 0.0 if m.operator == "lever" else left
         marks.append(
             Dimension(
-                (start, m.top + m.high * 0.5), (right, m.top + m.high * 0.5), (0.0, m.top + m.high + 9), figure(held["operator_length"])
+                (start, m.top + m.high * 0.5), (right, m.top + m.high * 0.5), (0.0, m.top + m.crest + 9), figure(held["operator_length"])
             )
         )
     return marks
@@ -214,5 +214,5 @@ def _holes(m: Measures) -> list[Mark]:
     if m.pairs:
         told, under = f"{m.holes} × " + ("tapped" if m.style == "lugged" else f"⌀{figure(held['hole_diameter'])}"), f"on {told}"
         tip = (tip[0] + m.hole / 2 * math.cos(a), tip[1] + m.hole / 2 * math.sin(a))
-    out = max(m.body, m.flange, m.circle + 2 * m.hole) / 2
+    out = m.outer
     return leader(tip, (out * 0.72 + 3, -out - 2.5), told, under=under, figure=True)

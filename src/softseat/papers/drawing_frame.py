@@ -4,13 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from softseat.papers.drawing_marks import TEXT_HEIGHT, Arc, Mark, Stroke, Text, figure, fitted, rectangle, text_width
-from softseat.papers.drawing_measures import LABELS, STYLES, held, mass_of, measures
+from softseat.papers.drawing_measures import LABELS, STYLES, held, label_of, mass_of, measures
 from softseat.papers.texts import clean, text, word
 from softseat.selection.item import Item
 
 ROW = 4.4  # height of a line of the tables [mm]
 TITLE_ROW = 5.0
-TABLE_WIDTH = 54.0
+TABLE_WIDTH = 51.0
+SIGN = 17.0  # room for the sign of the projection [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,7 @@ class Plate:
 
     tags: tuple[str, ...]
     quantity: int
-    maker: str
+    maker: Mapping[str, str] | None
     scale: str
 
 
@@ -28,13 +29,14 @@ def title_height(width: float) -> float:
     return TITLE_ROW * (4 + len(broken(text("caution"), width - 3)))
 
 
-def maker_text(item: Item, maker: Mapping[str, str] | None) -> str:
-    """The maker's data the drawing rests on, and that it is invented where it is."""
+def maker_text(item: Item, maker: Mapping[str, str] | None, width: float) -> str:
+    """The maker's data the drawing rests on; that they are invented is never cut away, however long their name."""
     told = maker or {}
     named = clean(told.get("title") or told.get("name"))
     invented = any(n.basis == "invented" for n in item.dimensions.values()) or (bool(told) and told.get("invented", "yes") != "no")
-    said = text("maker.rests.same", title=named) if named else ""
-    return " ".join(part for part in (said, text("maker.invented") if invented else "") if part) or "Maker's data: not named."
+    warning = text("maker.invented") if invented else ""
+    said = text("maker.rests.same", title=named) if named else "" if invented else "Maker's data: not named."
+    return " ".join(part for part in (said and fitted(said, width - text_width(f" {warning}")), warning) if part)
 
 
 def title_block(item: Item, plate: Plate, width: float) -> list[Mark]:
@@ -49,7 +51,7 @@ def title_block(item: Item, plate: Plate, width: float) -> list[Mark]:
         [(name, 1.0), (plate.scale, 0.0)],
         [(_told("build", choice.get("build", "")), 0.4), (size, 0.22), (_told("drilling", choice.get("drilling", "")), 0.38)],
         [(tags, 0.66), (f"quantity {plate.quantity}", 0.17), (f"mass {figure(mass)} kg" if mass else "", 0.17)],
-        [(plate.maker, 0.6), ("first-angle projection", 0.4)],
+        [(maker_text(item, plate.maker, width - SIGN - 8), 1.0), (" " * int(SIGN / text_width(" ")), 0.0)],
         *([(line, 1.0)] for line in broken(text("caution"), width - 3)),
     ]
     return _grid(rows, width)
@@ -101,7 +103,7 @@ def _projection(x: float, y: float) -> list[Mark]:
 
 def table_rows(item: Item) -> list[tuple[str, str]]:
     """Every figure that is held, in the order of the trade."""
-    return [(LABELS[name], figure(value)) for name, value in held(item).items()]
+    return [(label_of(name, item), figure(value)) for name, value in held(item).items()]
 
 
 def dimension_table(rows: Sequence[tuple[str, str]], columns: int = 1) -> tuple[list[Mark], float, float]:

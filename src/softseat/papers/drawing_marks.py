@@ -80,6 +80,7 @@ class Dimension:
     at: Point
     text: str
     angle: float = 0.0
+    first: bool = False  # a figure that finds no room between its arrows goes to the near end, below or left
 
 
 Mark = Stroke | Arc | Hatch | Text | Dimension

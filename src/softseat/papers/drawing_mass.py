@@ -16,7 +16,7 @@ def mass_mark(item: Item, m: Measures, reduction: float) -> list[Mark]:
     known = number.value if number is not None else None
     y = estimated(m) if known is None or not math.isfinite(known) else known / reduction
     edge = -max(m.length / 2 + m.flange_thickness, m.plate) - 3
-    return [*_sign(y), *leader((-1.6, y), (edge, min(max(y, m.flange / 2, m.body / 2) + 5, m.top - 5)), f"{figure(mass)} kg")]
+    return [*_sign(y), *leader((-1.6, y), (edge, min(max(y, m.flange / 2, m.over / 2) + 5, m.top - 5)), f"{figure(mass)} kg")]
 
 
 def estimated(m: Measures) -> float:
@@ -26,7 +26,7 @@ def estimated(m: Measures) -> float:
     """
     ring = math.pi / 4 * (m.body**2 - m.bore**2) * m.length + math.pi / 4 * m.disc**2 * 2 * m.hub * 0.5
     neck = math.pi * m.neck**2 * max(m.top - m.body / 2, 0.0)
-    operator = 0.25 * m.long * m.high * 2 * m.plate
+    operator = 0.25 * (2.0 * m.high if m.wheel else m.long) * m.high * 2 * m.plate
     total = ring + neck + operator
     return (neck * (m.top + m.body / 2) / 2 + operator * (m.top + m.high / 2)) / total if total else 0.0
 

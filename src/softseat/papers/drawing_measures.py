@@ -52,7 +52,8 @@ class Measures:
     disc: float
     bore: float
     liner: float
-    body: float
+    body: float  # outside of the ring or shell
+    over: float  # outside of the whole body: ring, lugs or flanges
     shaft: float
     hub: float  # half width of the disc's hub over the shaft
     neck: float  # half width
@@ -62,6 +63,7 @@ class Measures:
     square: float
     high: float  # operator above the top flange
     long: float  # operator, overall
+    wheel: float  # diameter of the hand wheel of a gear, 0 for other operators
     swing: float  # diameter that the edge of the disc sweeps
     flange: float  # outside diameter, 0 where not held
     flange_thickness: float
@@ -83,7 +85,27 @@ class Measures:
     @property
     def bush(self) -> float:
         """Half width over the bush: a proportion."""
-        return self.shaft / 2 * 1.22
+        return self.shaft / 2 + max(min(0.11 * self.shaft, 0.35 * (self.length / 2 - self.lip - self.shaft / 2)), 0.0)
+
+    @property
+    def lug(self) -> float:
+        """Radius of a lug round its hole."""
+        return (self.over - self.circle) / 2 if self.over > self.circle else 0.95 * self.hole
+
+    @property
+    def outer(self) -> float:
+        """Radius that the face view needs round the pipe axis."""
+        return max(self.over, self.flange, self.circle + self.hole) / 2
+
+    @property
+    def foot(self) -> float:
+        """How far the valve and its flanges go below the pipe axis."""
+        return max(self.bottom, self.over / 2, self.flange / 2)
+
+    @property
+    def crest(self) -> float:
+        """How far the operator goes above the top flange, its hand wheel included."""
+        return max(self.high, 0.45 * self.high + self.wheel / 2) if self.wheel else self.high
 
     @property
     def pairs(self) -> int:
@@ -105,6 +127,11 @@ def mass_of(item: Item) -> float:
     """Mass of the build [kg], 0 where it is not held."""
     mass = (item.choice or {}).get("mass")
     return float(mass) if isinstance(mass, int | float) and math.isfinite(mass) and mass > 0 else 0.0
+
+
+def label_of(name: str, item: Item) -> str:
+    """What a dimension is called in the table; the length of a gear is that of its hand wheel."""
+    return "hand wheel" if name == "operator_length" and operator_of(item.choice or {}) == "gear" else LABELS[name]
 
 
 def drawable(item: Item) -> bool:
@@ -154,12 +181,14 @@ def _assembled(
     kind, k = operator_of(choice), base * scale
     face = length("face_to_face", 0.4 * base, "face-to-face")
     disc = length("disc_diameter", base, "disc")
-    bore = length("bore", base, "")
+    bore = min(length("bore", base, ""), disc)  # the rubber closes on the disc, also where the bore held is a nominal one
     liner = length("liner_thickness", 0.045 * base, "liner")
-    body = length("body_outside", (bore + 2 * liner + 0.2 * k) / scale, "body")
+    ring, flange, circle = (bore + 2 * liner + 0.2 * k), given.get("flange_outside", 0.0) * scale, given.get("bolt_circle", 0.0) * scale
+    over, body = _body(
+        style_of(choice), length("body_outside", ring / scale, "body"), ring, circle, given.get("hole_diameter", 0.0) * scale
+    )
     shaft = length("shaft_diameter", 0.11 * base, "shaft")
-    flange, circle = given.get("flange_outside", 0.0) * scale, given.get("bolt_circle", 0.0) * scale
-    outer = max(body, flange, circle) / 2
+    outer = max(over, flange, circle) / 2
     top = length("centre_to_top", (outer + 0.25 * k) / scale, "neck")
     bottom = length("centre_to_bottom", (body / 2 + 0.12 * k) / scale, "lower end")
     plate = _plate(choice)
@@ -173,8 +202,9 @@ def _assembled(
         bore=bore,
         liner=liner,
         body=body,
+        over=over,
         shaft=shaft,
-        hub=max(0.8 * shaft, given.get("disc_edge_thickness", 0.0) * scale / 2),
+        hub=max(min(0.8 * shaft, max(0.62 * shaft, 0.45 * face)), given.get("disc_edge_thickness", 0.0) * scale / 2),
         neck=_neck(shaft, face, circle, int(given.get("holes", 0)), given.get("hole_diameter", 0.0) * scale),
         top=top,
         bottom=bottom,
@@ -182,6 +212,7 @@ def _assembled(
         square=length("square", 0.75 * shaft / scale, ""),
         high=length("operator_height", 0.5 * base if kind else 0.0, "operator"),
         long=length("operator_length", 1.2 * base if kind else 0.0, "operator"),
+        wheel=given.get("operator_length", 0.9 * base) * scale if kind == "gear" else 0.0,
         swing=swing,
         flange=flange,
         flange_thickness=length("flange_thickness", 0.12 * base if flange else 0.0, "flange thickness"),
@@ -191,6 +222,13 @@ def _assembled(
         pipe=given.get("pipe_bore", 0.0) * scale,
         by_eye=tuple(dict.fromkeys(word for word in by_eye if word)),
     )
+
+
+def _body(style: str, outside: float, ring: float, circle: float, hole: float) -> tuple[float, float]:
+    """Outside of the whole body, and of its ring: the figure held is that of the lugs or flanges where it reaches over the holes."""
+    if style == "wafer" or not circle or outside <= circle - hole:
+        return (max(outside, circle + 1.9 * hole) if style == "lugged" and circle else outside), outside
+    return outside, min(ring, circle - 1.3 * hole)
 
 
 def _neck(shaft: float, face: float, circle: float, holes: int, hole: float) -> float:

@@ -4,26 +4,32 @@ from softseat.papers.drawing_marks import Arc, Mark, Stroke, rectangle
 from softseat.papers.drawing_measures import Measures
 
 
+def _box(m: Measures) -> float:
+    """Half length of a gear box: a proportion."""
+    return max(0.8 * m.high, 1.1 * m.plate)
+
+
 def reach(m: Measures) -> tuple[float, float]:
     """How far the operator goes to the left and right of the shaft axis in the face view [mm on paper]."""
     if m.operator == "lever":
         return -m.plate, m.long
-    left = {"gear": 0.65, "cylinder": 0.5, "electric": 0.42}.get(m.operator, 0.0)
+    if m.operator == "gear":  # the wheel stands clear of the box, and of the flange where it hangs beside it
+        beside = m.top + 0.45 * m.high - m.wheel / 2 < m.outer
+        return -max(_box(m) + 0.4 * m.wheel, m.outer + 0.14 * m.wheel if beside else 0.0), _box(m)
+    left = {"cylinder": 0.5, "electric": 0.42}.get(m.operator, 0.0)
     return -left * m.long, (1 - left) * m.long
 
 
 def depth(m: Measures) -> float:
     """Half width of the operator along the pipe [mm on paper]."""
-    return {"lever": m.plate, "gear": max(0.55 * m.high, 0.22 * m.long), "cylinder": 0.36 * m.high, "electric": 0.26 * m.long}.get(
-        m.operator, 0.0
-    )
+    half = {"lever": m.plate, "gear": max(0.8 * _box(m), m.wheel / 2), "cylinder": 0.36 * m.high, "electric": 0.26 * m.long}
+    return half.get(m.operator, 0.0)
 
 
 def crown(m: Measures) -> float:
     """Left end of the operator's highest edge in the face view [mm on paper]."""
-    return {"lever": -0.55 * m.plate, "gear": reach(m)[0], "cylinder": -0.06 * m.long, "electric": 0.12 * m.high - 0.24 * m.long}.get(
-        m.operator, 0.0
-    )
+    ends = {"lever": -0.55 * m.plate, "gear": -0.4 * _box(m), "cylinder": -0.06 * m.long, "electric": 0.12 * m.high - 0.24 * m.long}
+    return ends.get(m.operator, 0.0)
 
 
 def face_outline(m: Measures) -> list[Mark]:
@@ -70,30 +76,29 @@ def _lever_end(m: Measures) -> list[Mark]:
 
 
 def _gear(m: Measures) -> list[Mark]:
-    """A box with its input shaft across the pipe and the hand wheel, nearest to the eye in the section, seen edge-on."""
-    y, h = m.top, m.high
-    left, right = reach(m)
-    box, rim, axis, r = -0.3 * m.long, 0.06 * m.long, y + 0.45 * h, 0.55 * h
+    """A box with its input shaft across the pipe and the hand wheel seen edge-on."""
+    y, h, box = m.top, m.high, _box(m)
+    left, _right = reach(m)
+    rim, axis, r = 0.09 * m.wheel, y + 0.45 * h, m.wheel / 2
     return [
-        rectangle(box, y, right, y + 0.82 * h),
-        rectangle(box * 0.4, y + 0.82 * h, right * 0.4, y + 0.92 * h),  # position indicator
-        Stroke(((box, axis - 0.05 * h), (left + rim, axis - 0.05 * h))),
-        Stroke(((box, axis + 0.05 * h), (left + rim, axis + 0.05 * h))),
+        rectangle(-box, y, box, y + 0.85 * h),
+        rectangle(-0.4 * box, y + 0.85 * h, 0.4 * box, y + h),  # position indicator
+        Stroke(((-box, axis - 0.06 * h), (left + rim, axis - 0.06 * h))),
+        Stroke(((-box, axis + 0.06 * h), (left + rim, axis + 0.06 * h))),
         rectangle(left, axis - r, left + rim, axis + r),
-        Stroke(((left - 1.5, axis), (right + 1.5, axis)), "centre"),
+        Stroke(((left - 1.5, axis), (box + 1.5, axis)), "centre"),
     ]
 
 
 def _gear_end(m: Measures) -> list[Mark]:
-    y, h, half = m.top, m.high, 0.22 * m.long
-    axis, r = (0.0, y + 0.45 * h), 0.55 * h
-    spokes = [Stroke(((0.0, axis[1]), (r * x, axis[1] + r * s)), "thin") for x, s in ((0.0, 0.88), (0.762, -0.44), (-0.762, -0.44))]
+    """The wheel stands before the cutting plane: an outline in thin double-dotted lines."""
+    y, h, half = m.top, m.high, 0.8 * _box(m)
+    axis = (0.0, y + 0.45 * h)
     return [
-        rectangle(-half, y, half, y + 0.82 * h),
-        Arc(axis, r),
-        Arc(axis, 0.88 * r),
-        Arc(axis, 0.14 * r),
-        *spokes,
+        rectangle(-half, y, half, y + 0.85 * h),
+        rectangle(-0.4 * half, y + 0.85 * h, 0.4 * half, y + h),
+        Arc(axis, 0.12 * h, "thin"),
+        Arc(axis, m.wheel / 2, "other"),
     ]
 
 

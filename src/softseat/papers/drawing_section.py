@@ -2,7 +2,7 @@
 
 import math
 
-from softseat.papers.drawing_marks import Arc, Dimension, Hatch, Mark, Point, Stroke, figure, leader, mirrored, rectangle
+from softseat.papers.drawing_marks import Arc, Dimension, Hatch, Mark, Point, Stroke, Text, figure, leader, mirrored, rectangle, text_width
 from softseat.papers.drawing_measures import Measures
 from softseat.papers.drawing_operator import depth, side_outline
 
@@ -13,6 +13,12 @@ STEP = 6.5  # between dimension lines [mm]
 def half_width(m: Measures) -> float:
     """Half of what the section needs along the pipe [mm on paper]."""
     return max(_pipe_end(m), m.swing / 2 + 2, m.plate, depth(m))
+
+
+def right_side(m: Measures) -> float:
+    """How far figures and words reach to the right of the shaft axis [mm on paper]."""
+    words = [mark for mark in _leaders(m) if isinstance(mark, Text)]
+    return max([half_width(m) + 2 * STEP + 2, *(mark.at[0] + text_width(mark.text) + 1 for mark in words)])
 
 
 def section(m: Measures) -> list[Mark]:
@@ -136,7 +142,7 @@ def _lug(m: Measures, way: int, x: float, y: float) -> list[Mark]:
     """A tapped lug behind the plane, its thread hidden."""
     marks: list[Mark] = []
     hides = m.neck if way > 0 or m.bottom > y + m.hole else 0.0
-    top = y + 0.95 * m.hole
+    top = y + m.lug
     for side in (1, -1):
         marks.append(Stroke(((side * hides, way * top), (side * x, way * top), (side * x, way * min(m.body / 2, top)))))
         marks += [Stroke(((side * hides, way * e), (side * x, way * e)), "hidden") for e in (y - 0.42 * m.hole, y + 0.42 * m.hole)]
@@ -151,21 +157,23 @@ def _axes(m: Measures) -> list[Mark]:
     out = half_width(m) + 3
     return [
         Stroke(((-out, 0.0), (out, 0.0)), "centre"),
-        Stroke(((0.0, -max(m.bottom, m.body / 2) - 3), (0.0, m.top + m.high + 3)), "centre"),
+        Stroke(((0.0, -max(m.bottom, m.body / 2) - 3), (0.0, m.top + m.crest + 3)), "centre"),
     ]
 
 
 def _dimensions(m: Measures) -> list[Mark]:
     held, face, edge = m.held, m.length / 2, half_width(m)
     marks: list[Mark] = []
-    low = -max(m.bottom, m.body / 2, m.flange / 2)
+    low = -m.foot
 
     def upright(name: str, half: float, x: float, at: float) -> None:
-        marks.append(Dimension((x, -half), (x, half), (at, 0.0), f"⌀{figure(held[name])}", 90.0))
+        said = f"⌀{figure(held[name])}"
+        if 2 * half > text_width(said) + 1:  # where it is too small for its figure, the table says it
+            marks.append(Dimension((x, -half), (x, half), (at, 0.0), said, 90.0))
 
     if "face_to_face" in held:
         marks.append(Dimension((-face, -m.lip_top), (face, -m.lip_top), (0.0, low - STEP), figure(held["face_to_face"])))
-    if "bore" in held:
+    if "bore" in held and held["bore"] * m.disc <= held.get("disc_diameter", math.inf) * m.bore * 1.0001:
         upright("bore", m.bore / 2, -face, -edge - STEP)
     if "disc_swing" in held and "face_to_face" in held:
         upright("disc_swing", held["disc_swing"] / held["face_to_face"] * m.length / 2, face, edge + STEP)
@@ -181,12 +189,12 @@ def _leaders(m: Measures) -> list[Mark]:
     held = m.held
     marks: list[Mark] = []
     right = max(m.plate, m.length / 2 + m.flange_thickness) + 3
-    outer = max(m.body, m.flange) / 2
+    outer = max(m.over, m.flange) / 2
     if "disc_diameter" in held:
         a = math.radians(-45)
         tip = (m.swing / 2 * math.cos(a), m.swing / 2 * math.sin(a))
         marks += leader(
-            tip, (max(0.6 * half_width(m), tip[0]) + 2, -max(m.flange, m.body) / 2 - 3), f"⌀{figure(held['disc_diameter'])}", figure=True
+            tip, (max(0.6 * half_width(m), tip[0]) + 2, -max(m.flange, m.over) / 2 - 3), f"⌀{figure(held['disc_diameter'])}", figure=True
         )
     if "shaft_diameter" in held:
         y = outer + 0.62 * (m.top - outer)
@@ -194,6 +202,10 @@ def _leaders(m: Measures) -> list[Mark]:
     if "square" in held:
         y = m.top + 0.7 * m.square
         marks += leader((m.square / 2, y), (max(right, depth(m) + 2), m.top + 4), f"□{figure(held['square'])}", figure=True)
+    if "operator_length" in held and m.operator == "gear":
+        a = math.radians(50)
+        tip = (m.wheel / 2 * math.cos(a), m.top + 0.45 * m.high + m.wheel / 2 * math.sin(a))
+        marks += leader(tip, (max(tip[0] + 3, m.wheel / 2), tip[1] + 2), f"⌀{figure(held['operator_length'])}", figure=True)
     return marks
 
 

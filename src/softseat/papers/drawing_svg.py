@@ -47,12 +47,11 @@ def dimension_marks(d: Dimension) -> list[Mark]:
         marks += [Stroke((to(low, at), to(high, at)), "dimension"), arrow(to(low, at), turn + 180), arrow(to(high, at), turn)]
     if room > wide + 1 and (room >= 6.0):
         return [*marks, Text(to((low + high) / 2, above), d.text, TEXT_HEIGHT, "middle", d.angle, figure=True)]
-    shelf = high + (5 if room < 6.0 else 0)
-    return [
-        *marks,
-        Stroke((to(high, at), to(shelf + wide + 1, at)), "dimension"),
-        Text(to(shelf + 0.5, above), d.text, TEXT_HEIGHT, "start", d.angle, figure=True),
-    ]
+    out = 5.0 if room < 6.0 else 0.0
+    end, start = (low, low - out - wide - 1) if d.first else (high, high + out)
+    far = start if d.first else start + wide + 1
+    words = Text(to(start + 0.5, above), d.text, TEXT_HEIGHT, "start", d.angle, figure=True)
+    return [*marks, Stroke((to(end, at), to(far, at)), "dimension"), words]
 
 
 def hatch_lines(points: Sequence[Point], angle: float, pitch: float) -> list[tuple[Point, Point]]:

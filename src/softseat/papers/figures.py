@@ -10,6 +10,7 @@ from softseat.selection.item import Number
 
 NONE = "–"
 THIN = "\u202f"
+RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def known(value: object) -> bool:
@@ -25,7 +26,8 @@ def figure(value: float | None, digits: int = 3) -> str:
     if given == 0:
         return "0"
     if not 1e-4 <= abs(given) < 1e9:
-        return f"{given:.{digits - 1}e}"
+        mantissa, _, power = f"{given:.{digits - 1}e}".replace("-", "−").partition("e")
+        return f"{mantissa} × 10{str(int(power.replace('−', '-'))).translate(RAISED)}"
     place = math.floor(math.log10(abs(float(f"{given:.{digits - 1}e}"))))  # of the rounded value: 9.998 is 10.0
     after = max(digits - 1 - place, 0)
     said = f"{given:.{after}f}" if place <= digits else f"{round(given, digits - place):.0f}"
@@ -56,7 +58,7 @@ def as_number(value: Any) -> Number | None:
     """A number with its unit, from a record or from a dictionary of the same words; None where it is neither."""
     if isinstance(value, Number):
         return value
-    if isinstance(value, Mapping) and "value" in value:
+    if isinstance(value, Mapping) and "value" in value and not isinstance(value["value"], str | list | tuple):
         held = {k: value[k] for k in ("value", "unit", "low", "high", "basis", "at") if k in value}
         return Number(**{"unit": "", **held})
     return None
@@ -74,7 +76,7 @@ def sentence(value: Any, digits: int = 3) -> str:
     if isinstance(value, Real):
         return figure(float(value), digits)
     if isinstance(value, Mapping):
-        return "; ".join(f"{titled(str(k))} {sentence(v, digits)}" for k, v in value.items())
+        return _several(value, digits)
     if isinstance(value, Sequence) and not isinstance(value, str):
         return listed(value, digits)
     return word(value) if value not in (None, "") else NONE
@@ -85,6 +87,16 @@ def _spoken(number: Number, digits: int) -> str:
         return NONE
     spread = f" ({band(number, digits)})" if banded(number) else ""
     return f"{figure(number.value, digits)}{spread} {unit(number.unit)}".strip()
+
+
+def _several(held: Mapping[str, Any], digits: int) -> str:
+    """The first values of a longer row of numbers with their unit and how many they are; any other record by its words."""
+    row = held.get("value")
+    if not isinstance(row, list | tuple):
+        return "; ".join(f"{titled(str(k))} {sentence(v, digits)}" for k, v in held.items())
+    count = int(held.get("of") or len(row))
+    more = f" … {text('list.count', n=count)}" if count > len(row) else ""
+    return f"{', '.join(figure(v, digits) for v in row)}{more} {unit(str(held.get('unit', '')))}".strip()
 
 
 def listed(values: Sequence[Any], digits: int = 3, most: int = 6) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from softseat.papers.groups import gathered, grouped, which
+from softseat.papers.lettering import opened
 from softseat.papers.texts import clean, text
 from softseat.selection.item import Finding, Item
 
@@ -27,7 +28,7 @@ def line(finding: Finding) -> dict[str, str]:
     return {
         "severity": text(f"severity.{finding.severity}"),
         "text": finding.text or finding.reason,
-        "remedy": finding.remedy,
+        "remedy": opened(finding.remedy),
         "rule": finding.rule,
         "source": finding.source,
     }
@@ -43,4 +44,4 @@ def by_rule(items: Iterable[Item], severity: str) -> list[dict[str, Any]]:
 def _entry(alike: list[tuple[Item, Finding]]) -> dict[str, Any]:
     first = alike[0][1]
     said = [{"text": f.text or f.reason, "which": which(group)} for f, group in grouped(alike, lambda f: clean(f.text or f.reason))]
-    return {"rule": first.rule, "said": said, "remedy": first.remedy, "source": first.source, "count": len({i.n for i, _ in alike})}
+    return {"rule": first.rule, "said": said, "remedy": opened(first.remedy), "source": first.source, "count": len({i.n for i, _ in alike})}

@@ -40,7 +40,7 @@ def card(build: str, group: Sequence[Item]) -> dict[str, Any]:
         "also": list(dict.fromkeys(f"{f.text or f.reason} {f.remedy}".strip() for i in group for f in of_offer(i, "care"))),
         "heads": heads,
         "rows": rows,
-        "torque": any("torque" in h.lower() for h in heads),
+        "torque": any("torque" in k and v for row in first.bolting for k, v in row.items()),
         "holes": number,
         "order": {"svg": ring(number)},
         "figure": text("fitting-cards.figure.order", holes=number) if ring(number) else "",
@@ -62,7 +62,11 @@ def _period(liner: str) -> str:
 def bolting(lines: Sequence[Mapping[str, Any]]) -> tuple[list[str], list[list[str]]]:
     """The bolting list as a table: whatever columns the lines have."""
     keys = list(dict.fromkeys(k for row in lines for k, v in row.items() if v not in (None, "")))
-    return [titled(k) for k in keys], [[sentence(row[k]) if row.get(k) not in (None, "") else "" for k in keys] for row in lines]
+    return [_head(k) for k in keys], [[sentence(row[k]) if row.get(k) not in (None, "") else "" for k in keys] for row in lines]
+
+
+def _head(key: str) -> str:
+    return catalogue().get(f"bolting.{key}") or titled(key)
 
 
 def tightening(holes: int) -> list[int]:

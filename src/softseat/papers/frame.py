@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from softseat.errors import InputError
+from softseat.papers.lettering import printed
 from softseat.papers.order import Order
-from softseat.papers.texts import catalogue, clean, printed, short, text
+from softseat.papers.texts import catalogue, clean, short, text
 
 PAGES = {"a4": "a4", "letter": "us-letter"}
 
@@ -32,10 +33,12 @@ class Frame:
             said = text("maker.rests", title=title, name=name)
         else:
             said = text("maker.rests.same", title=title or name)
-        return f"{said} {text('maker.invented')}" if self.invented else said
+        told = text("maker.invented")
+        return f"{said} {told}" if self.invented and told.rstrip(".").casefold() not in said.casefold() else said
 
     @property
     def invented(self) -> bool:
+        """True unless the maker's data say that they are not."""
         return self.maker.get("invented", "yes") != "no"
 
     @property

@@ -73,6 +73,12 @@ def builds(items: Iterable[Item]) -> list[tuple[str, list[Item]]]:
     return [(build_of(first), group) for first, group in grouped(((i, i) for i in offered(items)), build_of)]
 
 
+def duty_of(item: Item) -> str:
+    """Service and medium in one line, a word that stands in both once."""
+    service, medium = clean(item.service), clean(item.medium)
+    return " · ".join(t for t in (service, medium if medium.casefold() != service.casefold() else "") if t)
+
+
 def pieces(items: Iterable[Item]) -> int:
     """Valves in these items."""
     return sum(max(int(i.quantity or 0), 0) for i in items)

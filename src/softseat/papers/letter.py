@@ -9,7 +9,7 @@ from typing import Any
 import docx
 from docx.oxml import parse_xml
 from docx.oxml.ns import nsdecls, qn
-from docx.shared import Mm, Pt
+from docx.shared import Mm, Pt, RGBColor
 
 from softseat.papers.texts import text
 
@@ -24,7 +24,8 @@ NS = nsdecls("w")
 def letter(data: Mapping[str, Any]) -> bytes:
     """The letter from the data of the offer."""
     document = _blank(data)
-    document.add_heading(data["title"], 0)
+    title = document.add_paragraph().add_run(data["title"])
+    title.font.size, title.bold = Pt(20), True
     _table(document, [], data["facts"], (1, 3))
     document.add_paragraph(text("letter.dear"))
     document.add_paragraph(text("letter.lead", name=_fact(data, "enquiry")))
@@ -47,6 +48,7 @@ def _blank(data: Mapping[str, Any]) -> Any:
     for style in document.styles:
         if style.type in (1, 2) and style.name.startswith(("Normal", "Heading", "Title", "List", "Header", "Footer")):
             style.font.name = FONT
+            style.font.color.rgb = RGBColor(0x1A, 0x1A, 0x1A)
             style.element.get_or_add_rPr().get_or_add_rFonts().set(qn("w:eastAsia"), FONT)
             for theme in ("asciiTheme", "hAnsiTheme", "eastAsiaTheme", "cstheme"):
                 style.element.rPr.rFonts.attrib.pop(qn(f"w:{theme}"), None)
@@ -119,7 +121,7 @@ def _refused(document: Any, data: Mapping[str, Any]) -> None:
     document.add_heading(text("offer.refused"), 1)
     document.add_paragraph(text("offer.refused.lead"))
     for row in data["refused"]:
-        said = [f"{row['n']} {row['tag']}:", row["sentence"], *row["reasons"], row["family"], row["why"]]
+        said = [f"{row['n']} {row['tag']}:", row["sentence"], *row["reasons"], row["family"], *row["why"]]
         document.add_paragraph(" ".join(s for s in said if s), style="List Bullet")
 
 

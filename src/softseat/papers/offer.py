@@ -1,12 +1,14 @@
 """The offer: one page that says it all, then the lines behind it."""
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
 from softseat.papers.figures import aligned, figure, known
 from softseat.papers.findings import by_rule, of_asked, of_offer
 from softseat.papers.frame import Frame
-from softseat.papers.groups import builds, grouped, offered, pieces, ranges, tag_of, which
+from softseat.papers.groups import builds, duty_of, grouped, offered, pieces, ranges, tag_of, which
+from softseat.papers.lettering import ended, opened, valued
 from softseat.papers.questions import key_of, numbered, ranked
 from softseat.papers.texts import clean, short, some, text, texts, titled, word
 from softseat.selection.item import Item
@@ -23,10 +25,10 @@ def offer(frame: Frame, items: Sequence[Item]) -> dict[str, Any]:
         "lead": _lead(items),
         "totals": _totals(offered(items)),
         "items": _rows(items),
-        "conditions": by_rule(items, "condition"),
+        "conditions": by_rule([i for i in items if i.offered != "no"], "condition"),
         "deviations": _deviations(items),
         "assumptions": _assumptions(items),
-        "advice": by_rule(items, "advice"),
+        "advice": by_rule([i for i in items if i.offered != "no"], "advice"),
         "exclusions": texts("exclusion."),
         "refused": [_refusal(i) for i in items if i.offered == "no"],
         "open": _waiting(items),
@@ -68,7 +70,7 @@ def _rows(items: Sequence[Item]) -> list[dict[str, Any]]:
             "tag": short(tag_of(i), LONGEST_TAG),
             "tags": [short(t, LONGEST_TAG) for t in i.tags] if len(i.tags) > 1 else [],
             "quantity": i.quantity,
-            "duty": ", ".join(t for t in (clean(i.service), clean(i.medium)) if t),
+            "duty": duty_of(i),
             "asked": i.as_asked,
             "offered": i.offered,
             "build": clean((i.choice or {}).get("build")),
@@ -90,7 +92,7 @@ def in_words(item: Item) -> str:
 def _deviations(items: Sequence[Item]) -> list[dict[str, str]]:
     pairs = [(i, d) for i in items if i.offered != "no" for d in i.deviations]
     return [
-        {"which": which(group), "field": titled(d.field), "asked": word(d.asked), "offered": word(d.offered), "why": d.why}
+        {"which": which(group), "field": titled(d.field), "asked": valued(d.asked), "offered": valued(d.offered), "why": opened(d.why)}
         for d, group in grouped(pairs, lambda d: d)
     ]
 
@@ -98,7 +100,7 @@ def _deviations(items: Sequence[Item]) -> list[dict[str, str]]:
 def _assumptions(items: Sequence[Item]) -> list[dict[str, str]]:
     pairs = [(i, a) for i in items if i.offered != "no" for a in i.assumptions]
     return [
-        {"which": which(group), "field": titled(a.field), "value": word(a.value), "reason": a.reason}
+        {"which": which(group), "field": titled(a.field), "value": valued(a.value), "reason": opened(a.reason)}
         for a, group in grouped(pairs, lambda a: a)
     ]
 
@@ -115,12 +117,18 @@ def _refusal(item: Item) -> dict[str, Any]:
     return {
         "n": item.n,
         "tag": short(tag_of(item), LONGEST_TAG),
-        "duty": ", ".join(t for t in (clean(item.service), clean(item.medium)) if t),
+        "duty": duty_of(item),
         "sentence": item.sentence,
-        "reasons": [r for r in reasons(item) if r != item.sentence],
+        "reasons": [opened(r) for r in reasons(item) if not _within(r, item.sentence)],
         "family": text("offer.refused.family", family=family) if family else "",
-        "why": other.get("why") or other.get("reason") or "",
+        "why": [ended(re.sub(r"^R\d+: ", "", other.get("why") or other.get("reason") or ""))]
+        + [text(f"offer.refused.{k}", **{k: clean(other[k]).rstrip(".")}) for k in ("also", "weakness", "ask") if clean(other.get(k))],
     }
+
+
+def _within(part: str, whole: str) -> bool:
+    """True where a sentence already says it."""
+    return clean(part).rstrip(".?").casefold() in clean(whole).casefold()
 
 
 def _waiting(items: Sequence[Item]) -> list[dict[str, Any]]:
@@ -130,15 +138,16 @@ def _waiting(items: Sequence[Item]) -> list[dict[str, Any]]:
     for item in (i for i in items if i.offered == "ask"):
         asked = sorted(item.questions, key=lambda q: -(q.effect or 0.0))
         said = ranges(numbers[key_of(q)] for q in asked)
-        first = text("offer.open.questions", numbers=said, first=asked[0].text) if asked else ""
-        rows.append({"n": item.n, "tag": short(tag_of(item), LONGEST_TAG), "sentence": item.sentence, "questions": first})
+        first = f"{ended(asked[0].text)} " if asked and not _within(asked[0].text, item.sentence) else ""
+        where = first + text("offer.open.questions", numbers=said) if asked else ""
+        rows.append({"n": item.n, "tag": short(tag_of(item), LONGEST_TAG), "sentence": item.sentence, "questions": where})
     return rows
 
 
 def _attention(items: Sequence[Item], content: dict[str, Any]) -> list[dict[str, Any]]:
     """The few lines of each kind that the first page must say."""
     kinds = {
-        "questions": [f"{q['text']} ({q['which']})" for q in ranked(items)],
+        "questions": [f"{q['field']}: {q['text']} ({q['which']})" for q in ranked(items)],
         "conditions": [f"{short(e['said'][0]['text'], 150)} ({some(e['count'], 'item')})" for e in content["conditions"]],
         "refused": [f"{short(r['tag'], 30)}: {short(r['sentence'], 150)}" for r in content["refused"]],
     }

@@ -1,6 +1,7 @@
 """All papers of an offer in one folder: all of them or none, and the same bytes from the same items."""
 
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
@@ -23,6 +24,7 @@ from softseat.papers.questions import questions
 from softseat.papers.record import lines
 from softseat.papers.returned import returned_workbook
 from softseat.papers.testplan import test_plan
+from softseat.papers.texts import text
 from softseat.papers.typeset import Press
 from softseat.papers.workbook import offer_workbook
 from softseat.selection.item import Item
@@ -35,9 +37,11 @@ BOOKS: Mapping[str, Callable[[Frame, Sequence[Item]], dict[str, Any]]] = {
     "test-plan": test_plan,
     "fitting-cards": fitting_cards,
 }
+VOLUMES = re.compile(rf"({'|'.join(BOOKS)})-\d+\.pdf")
 PAPERS = ("offer", "questions", "datasheets", "test-plan", "fitting-cards", "drawings", "calculations", "workbook", "returned", "docx")
 FILES = {RECORD, "offer.pdf", "offer.docx", "offer.xlsx", "returned.xlsx", "drawings", "calculations", *(f"{b}.pdf" for b in BOOKS)}
 WORKBOOKS = (".xlsx", ".xlsm")
+VOLUME = 250  # sheets: about 1 GiB while they are set
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +138,14 @@ def _offer(job: _Job, wanted: Sequence[str]) -> None:
 
 
 def _book(job: _Job, paper: str) -> None:
-    made = job.press.set(paper, BOOKS[paper](job.frame, job.items), len(job.items))
-    (job.folder / f"{paper}.pdf").write_bytes(made)
+    """One file; of a very long enquiry several, so that the memory stays bounded: datasheets.pdf, datasheets-2.pdf ..."""
+    data = BOOKS[paper](job.frame, job.items)
+    key = next((k for k in ("sheets", "cards") if k in data), "")
+    cut = [data[key][k : k + VOLUME] for k in range(0, len(data[key]), VOLUME)] if key else []
+    for n, part in enumerate(cut or [data.get(key, [])], start=1):
+        told = {**data, key: part, "part": text("part", n=n, of=len(cut)) if len(cut) > 1 else ""}
+        made = job.press.set(paper, told, len(part) if key else len(job.items))
+        (job.folder / (f"{paper}-{n}.pdf" if n > 1 else f"{paper}.pdf")).write_bytes(made)
 
 
 def _drawings(job: _Job) -> None:
@@ -187,7 +197,7 @@ def _put(folder: Path, place: Path) -> list[Path]:
 def _is_pack(place: Path) -> bool:
     """True for a folder that is empty or an earlier pack and nothing else: no file of the user is ever removed."""
     held = {p.name for p in place.iterdir()}
-    return not held or (RECORD in held and held <= FILES)
+    return not held or (RECORD in held and all(n in FILES or VOLUMES.fullmatch(n) for n in held))
 
 
 def _swap(folder: Path, place: Path) -> None:

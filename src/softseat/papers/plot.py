@@ -12,6 +12,8 @@ from softseat.selection.item import Curve
 INK, SHADE, HAIR = "#1a1a1a", "#d4d7d9", "#9a9fa3"
 DASHES = ("", "5 2.5", "1.2 2", "7 2 1.2 2", "3 1.5")
 LEFT, RIGHT, TOP, BOTTOM = 34.0, 8.0, 18.0, 27.0
+STEPS = 4  # of the axis from zero to its far end
+ROW = 10.0  # of the legend under the axis
 FONT = "font-family='Libertinus Serif' font-size='8'"
 
 
@@ -27,6 +29,15 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
+class Scale:
+    """The upright axis: from which to which multiple of the step."""
+
+    first: int
+    last: int
+    step: float
+
+
+@dataclass(frozen=True, slots=True)
 class Plot:
     title: str
     curves: Sequence[Curve]
@@ -39,49 +50,58 @@ class Plot:
         kept = [c for c in self.curves if len(_finite(c.opening, c.value)) > 1]
         if not kept:
             return ""
-        top = _round_up(max(_highest(kept), max((s.value for s in self.spots), default=0.0)))
-        parts = [*self._axes(top, kept[0].unit), *(self._band(c, top) for c in kept)]
-        parts += [self._line(c, top, DASHES[n % len(DASHES)]) for n, c in enumerate(kept)]
-        parts += [self._spot(s, top) for s in self.spots] + self._legend(kept)
-        size = f"width='{self.width:g}pt' height='{self.height:g}pt' viewBox='0 0 {self.width:g} {self.height:g}'"
+        scale = self._scale(kept)
+        parts = [*self._axes(scale, kept[0].unit), *(self._band(c, scale) for c in kept)]
+        parts += [self._line(c, scale, DASHES[n % len(DASHES)]) for n, c in enumerate(kept)]
+        parts += [self._spot(s, scale) for s in self.spots] + self._legend(kept)
+        height = self.height + (ROW * len(kept) - 4 if len(kept) > 1 else 0)
+        size = f"width='{self.width:g}pt' height='{height:g}pt' viewBox='0 0 {self.width:g} {height:g}'"
         return f"<svg xmlns='http://www.w3.org/2000/svg' {size}>{''.join(parts)}</svg>"
+
+    def _scale(self, curves: Sequence[Curve]) -> Scale:
+        """From zero, or from below where a curve goes there: the flow then drives the disc."""
+        values = [v for c in curves for series in (c.value, c.low, c.high) for _, v in _finite(c.opening, series)]
+        values += [s.value for s in self.spots]
+        step = round_up(max(*values, -min(values), 0.0)) / STEPS
+        return Scale(-math.ceil(max(-min(values), 0.0) / step), max(math.ceil(max(values) / step - 1e-9), 0), step)
 
     def _x(self, opening: float) -> float:
         return LEFT + (self.width - LEFT - RIGHT) * opening / 90
 
-    def _y(self, value: float, top: float) -> float:
-        return self.height - BOTTOM - (self.height - TOP - BOTTOM) * value / top
+    def _y(self, value: float, scale: Scale) -> float:
+        share = (value / scale.step - scale.first) / (scale.last - scale.first)
+        return self.height - BOTTOM - (self.height - TOP - BOTTOM) * share
 
-    def _axes(self, top: float, unit_key: str) -> list[str]:
-        floor = self._y(0, top)
+    def _axes(self, scale: Scale, unit_key: str) -> list[str]:
+        floor = self.height - BOTTOM
         parts = []
         for opening in range(0, 91, 15):
             x = self._x(opening)
             parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, str(opening), "middle"))
-        for step in range(5):
-            value = top * step / 4
-            y = self._y(value, top)
-            parts.append(_rule(LEFT, y, self.width - RIGHT, y, INK if not step else SHADE) + _said(LEFT - 3, y + 2.6, figure(value), "end"))
+        for n in range(scale.first, scale.last + 1):
+            y = self._y(n * scale.step, scale)
+            parts.append(_rule(LEFT, y, self.width - RIGHT, y, INK if not n else SHADE))
+            parts.append(_said(LEFT - 3, y + 2.6, figure(n * scale.step), "end"))
         name = f"{text('plot.opening')}, {unit('deg')}"
         parts.append(_said(self.width - RIGHT, self.height - 6, name, "end"))
         parts.append(_said(2, 9, f"{self.title}, {unit(unit_key)}", "start"))
         return parts
 
-    def _path(self, opening: Sequence[float], value: Sequence[float], top: float) -> list[str]:
-        return [f"{self._x(a):.2f},{self._y(v, top):.2f}" for a, v in _finite(opening, value)]
+    def _path(self, opening: Sequence[float], value: Sequence[float], scale: Scale) -> list[str]:
+        return [f"{self._x(a):.2f},{self._y(v, scale):.2f}" for a, v in _finite(opening, value)]
 
-    def _band(self, curve: Curve, top: float) -> str:
+    def _band(self, curve: Curve, scale: Scale) -> str:
         if len(curve.low) != len(curve.opening) or len(curve.high) != len(curve.opening):
             return ""
-        round_trip = self._path(curve.opening, curve.low, top) + self._path(curve.opening, curve.high, top)[::-1]
+        round_trip = self._path(curve.opening, curve.low, scale) + self._path(curve.opening, curve.high, scale)[::-1]
         return f"<polygon points='{' '.join(round_trip)}' fill='{SHADE}' fill-opacity='0.75'/>"
 
-    def _line(self, curve: Curve, top: float, dash: str) -> str:
-        points = " ".join(self._path(curve.opening, curve.value, top))
+    def _line(self, curve: Curve, scale: Scale, dash: str) -> str:
+        points = " ".join(self._path(curve.opening, curve.value, scale))
         return f"<polyline points='{points}' fill='none' stroke='{INK}' stroke-width='1.1' stroke-dasharray='{dash or 'none'}'/>"
 
-    def _spot(self, spot: Spot, top: float) -> str:
-        x, y = self._x(spot.opening), self._y(spot.value, top)
+    def _spot(self, spot: Spot, scale: Scale) -> str:
+        x, y = self._x(spot.opening), self._y(spot.value, scale)
         span = ""
         if spot.low is not None and spot.high is not None:
             span = _rule(self._x(spot.low), y, self._x(spot.high), y, INK, 0.8)
@@ -90,16 +110,16 @@ class Plot:
         return f"{span}<circle cx='{x:.2f}' cy='{y:.2f}' r='2.4' fill='{INK}'/>{label}"
 
     def _legend(self, curves: Sequence[Curve]) -> list[str]:
-        """Beside the axis name, under the axis; needed only where there is more than one line."""
+        """One row a line under the axis; needed only where there is more than one line."""
         if len(curves) == 1:
             return []
-        parts, x = [], 4.0
+        parts = []
         for n, curve in enumerate(curves):
-            y = self.height - 4
+            y = self.height + ROW * n
             dash = f"stroke-dasharray='{DASHES[n % len(DASHES)] or 'none'}'"
-            parts.append(f"<line x1='{x:g}' y1='{y - 2.5:g}' x2='{x + 16:g}' y2='{y - 2.5:g}' stroke='{INK}' stroke-width='1.1' {dash}/>")
-            parts.append(_said(x + 19, y, curve.name, "start"))
-            x += 25 + 3.7 * len(clean(curve.name))
+            rule = f"x1='{LEFT:g}' y1='{y - 2.5:g}' x2='{LEFT + 22:g}' y2='{y - 2.5:g}'"
+            parts.append(f"<line {rule} stroke='{INK}' stroke-width='1.1' {dash}/>")
+            parts.append(_said(LEFT + 26, y, curve.name, "start"))
         return parts
 
 
@@ -107,11 +127,7 @@ def _finite(opening: Sequence[float], value: Sequence[float]) -> list[tuple[floa
     return [(a, v) for a, v in zip(opening, value, strict=False) if math.isfinite(a) and math.isfinite(v)]
 
 
-def _highest(curves: Sequence[Curve]) -> float:
-    return max(v for c in curves for series in (c.value, c.high) for _, v in _finite(c.opening, series))
-
-
-def _round_up(value: float) -> float:
+def round_up(value: float) -> float:
     """The next of 1, 1.2, 1.6, 2, 2.4, 3.2, 4, 6, 8 times a power of ten: quarters of it are short figures."""
     if value <= 0:
         return 1.0

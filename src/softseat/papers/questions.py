@@ -5,7 +5,8 @@ from typing import Any
 
 from softseat.papers.frame import Frame
 from softseat.papers.groups import gathered, grouped, which
-from softseat.papers.texts import clean, some, text, titled, word
+from softseat.papers.lettering import valued
+from softseat.papers.texts import clean, some, text, titled
 from softseat.selection.item import Item, Question
 
 A_PAGE = 7
@@ -64,5 +65,5 @@ def _effect(alike: Sequence[Question]) -> str:
 def _assumed(pairs: Sequence[tuple[Item, Question]]) -> str:
     """What is taken until the answer comes; by item where it differs."""
     different = grouped([(i, q) for i, q in pairs if clean(q.assumed)], lambda q: clean(q.assumed))
-    said = [word(q.assumed) if len(different) == 1 else f"{word(q.assumed)} ({which(group)})" for q, group in different]
+    said = [valued(q.assumed) if len(different) == 1 else f"{valued(q.assumed)} ({which(group)})" for q, group in different]
     return text("questions.assumed", assumed="; ".join(said)) if said else ""

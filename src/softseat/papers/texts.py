@@ -6,12 +6,10 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from importlib.resources import files
-from typing import Any
 
 from softseat.errors import UnknownName
 from softseat.names import names
 
-LONG_RUN = re.compile(r"[^\s\-/\u202f]{18,}")  # letters without a place to break that a narrow column cannot hold
 BLANKS = re.compile(r"[\t-\r\x1c-\x1f \x85\u2028\u2029]+")  # not the thin space inside a number
 STRAY = {"Cc", "Cf", "Cs", "Co", "Cn"}  # controls, direction marks, halves of pairs: they turn a line round or stop a reader
 
@@ -47,12 +45,8 @@ def clean(said: object) -> str:
     flat = BLANKS.sub(" ", "" if said is None else str(said))
     if flat.isascii() and flat.isprintable():
         return flat.strip()
-    return "".join(c for c in unicodedata.normalize("NFC", flat) if unicodedata.category(c) not in STRAY).strip()
-
-
-def breakable(said: object) -> str:
-    """A cleaned text whose over-long words may break: a narrow column then holds any tag."""
-    return LONG_RUN.sub(lambda m: re.sub(r"(.{9})(?=.)", "\\1\u200b", m[0]), clean(said))
+    kept = "".join(c for c in unicodedata.normalize("NFC", flat) if unicodedata.category(c) not in STRAY)
+    return BLANKS.sub(" ", kept).strip()
 
 
 def short(said: object, length: int = 48) -> str:
@@ -83,12 +77,3 @@ def titled(key: str) -> str:
     """A label with a capital letter, its unit not touched."""
     said = label(key)
     return said[:1].upper() + said[1:]
-
-
-def printed(value: Any) -> Any:
-    """Lists and dictionaries with every text made fit for print; drawings (``svg``) as they are."""
-    if isinstance(value, Mapping):
-        return {str(k): v if k == "svg" else printed(v) for k, v in value.items()}
-    if isinstance(value, list | tuple):
-        return [printed(v) for v in value]
-    return breakable(value) if isinstance(value, str) else value

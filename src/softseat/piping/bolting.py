@@ -64,25 +64,25 @@ def screw_band(
     return head + _least_engagement() * f.diameter, head + depth
 
 
-def _wafer(face: float, flange: float, body_flange: float, f: Fastener, depth: float | None) -> tuple[float, float, int]:
+def _wafer(face: float, flange: float, f: Fastener, body: float | None) -> tuple[float, float, int]:
     least = _stud(face + 2 * flange, flange, f)
     return sold_length(least, f.metric), least, 1
 
 
-def _lugged(face: float, flange: float, body_flange: float, f: Fastener, depth: float | None) -> tuple[float, float, int]:
+def _lugged(face: float, flange: float, f: Fastener, body: float | None) -> tuple[float, float, int]:
     under = f.washer if f.metric else f.washer or allowance("inch_screw_washer")
-    shortest, longest = screw_band(face, flange, f.bolt, under, depth)
+    shortest, longest = screw_band(face, flange, f.bolt, under, body)
     sold = sold_length_below(longest, f.metric)
     return (sold if sold >= shortest else float("nan")), shortest, 2
 
 
-def _double_flanged(face: float, flange: float, body_flange: float, f: Fastener, depth: float | None) -> tuple[float, float, int]:
-    grip = flange + body_flange
+def _double_flanged(face: float, flange: float, f: Fastener, body: float | None) -> tuple[float, float, int]:
+    grip = flange + (flange if body is None else body)
     least = grip + f.nut + 2 * f.washer + _past_nut(f) if f.metric else _stud(grip, flange, f)
     return sold_length(least, f.metric), least, 2
 
 
-_RULES: dict[str, Callable[[float, float, float, Fastener, float | None], tuple[float, float, int]]] = {
+_RULES: dict[str, Callable[[float, float, Fastener, float | None], tuple[float, float, int]]] = {
     WAFER: _wafer,
     LUGGED: _lugged,
     DOUBLE_FLANGED: _double_flanged,
@@ -104,8 +104,7 @@ def stud_length(
     nut: float | None = None,
     washer: float | None = None,
     holes: float = 1,
-    thread_depth: float | None = None,
-    body_flange_thickness: float | None = None,
+    body_thickness: float | None = None,
 ) -> tuple[float, float, float]:
     """Length and number of the studs (wafer), screws (lugged, from both sides) or bolts (double-flanged, both sides).
 
@@ -123,10 +122,9 @@ def stud_length(
         Height of nut and washer; left out as ISO 4032 and ISO 7089, or a heavy hex nut without washer for inch studs. [m]
     holes : array_like
         Holes of the flange; left out the number is that of one hole. [-]
-    thread_depth : array_like
-        Thread of one side of a lugged body; left out the holes go through and the two screws share them. [m]
-    body_flange_thickness : array_like
-        Flange of a double-flanged body; left out as the line flange. [m]
+    body_thickness : array_like
+        What the bolt finds in the body. Lugged: depth of thread of one side; left out the holes go through and two screws share
+        them. Double-flanged: thickness of its flange; left out that of the line flange. [m]
 
     Returns
     -------
@@ -146,8 +144,7 @@ def stud_length(
         raise InputError(f"body_style {body_style!r} is not one of {', '.join(_RULES)}")
     f = fastener(bolt)
     own = replace(f, nut=f.nut if nut is None else nut, washer=f.washer if washer is None else washer)
-    body_flange = flange_thickness if body_flange_thickness is None else body_flange_thickness
-    length, calculated, per_hole = _RULES[body_style](face_to_face, flange_thickness, body_flange, own, thread_depth)
+    length, calculated, per_hole = _RULES[body_style](face_to_face, flange_thickness, own, body_thickness)
     return length, float(per_hole * holes), calculated
 
 
@@ -174,16 +171,19 @@ _NOTE = {
 }
 
 
-def _line(style: str, face: float, flange: float, bolt: str, holes: int, note: str, depth: float | None, body: float | None) -> BoltingLine:
-    length, count, least = stud_length(style, face, flange, bolt, None, None, holes, depth, body)
+def _line(style: str, face: float, flange: float, bolt: str, holes: int, note: str, body: float | None) -> BoltingLine:
+    length, count, least = stud_length(style, face, flange, bolt, None, None, holes, body)
     what, nuts, washers = _WHAT[style]
     metric = fastener(bolt).metric
     if style == DOUBLE_FLANGED and not metric:
         what, nuts = "stud", 2
-    if isnan(length):
+    if isnan(least):
+        note += "; flange thickness or face-to-face not known: length to be worked out"
+    elif isnan(length):
         note += f"; no standard length does it: needs {least * 1e3:.0f} mm" + (", the body is too thin" if style == LUGGED else "")
+    washered = metric or style == LUGGED
     n = int(count)
-    return BoltingLine(what, bolt, length, n, n * nuts, n * washers * metric, *tightening(bolt), note)
+    return BoltingLine(what, bolt, length, n, n * nuts, n * washers * washered, *tightening(bolt), note)
 
 
 def bolting_list(
@@ -220,9 +220,9 @@ def bolting_list(
     if body_style not in _RULES:
         raise InputError(f"body_style {body_style!r} is not one of {', '.join(_RULES)}")
     neck = 0 if body_style == LUGGED else neck_holes
-    depth = thread_depth if body_style == LUGGED else None
-    lines = [_line(body_style, face_to_face, flange_thickness, bolt, holes - neck, _NOTE[body_style], depth, body_flange_thickness)]
+    body = {WAFER: None, LUGGED: thread_depth, DOUBLE_FLANGED: body_flange_thickness}[body_style]
+    lines = [_line(body_style, face_to_face, flange_thickness, bolt, holes - neck, _NOTE[body_style], body)]
     if neck:
         note = "each side, into the tapped holes at the shaft neck and foot"
-        lines.append(_line(LUGGED, face_to_face, flange_thickness, bolt, neck, note, thread_depth, None))
+        lines.append(_line(LUGGED, face_to_face, flange_thickness, bolt, neck, note, thread_depth))
     return tuple(lines)

@@ -148,7 +148,15 @@ def _with_nothing() -> Drilling:
 
 
 def size_word(system: str, dn: float) -> str:
-    """The size as that standard writes it: DN200, NPS 8, 200A."""
+    """The size as that standard writes it: DN200, NPS 8, 200A.
+
+    Parameters
+    ----------
+    system : str
+        Drilling standard, as the table has it.
+    dn : array_like
+        DN number. [-]
+    """
     if system.startswith("ASME"):
         return f"NPS {float(nps(dn)):g}"
     return f"{dn:g}A" if system.startswith("JIS") else f"DN{dn:g}"

@@ -48,6 +48,11 @@ def fasteners() -> dict[str, Fastener]:
 def fastener(bolt: str) -> Fastener:
     """The fastener of a thread as written: M20, M 20, 3/4, 3/4 in, 1 1/8".
 
+    Parameters
+    ----------
+    bolt : str
+        Thread.
+
     Raises
     ------
     UnknownName
@@ -63,13 +68,27 @@ def fastener(bolt: str) -> Fastener:
 
 @functools.cache
 def allowance(key: str) -> float:
-    """One allowance of bolting, in SI."""
+    """One allowance of bolting, in SI.
+
+    Parameters
+    ----------
+    key : str
+        As the table ``bolting_allowances`` has it.
+    """
     units = {"-": 1.0, "mm": 1e-3, "MPa": 1e6}
     return next(number(r["value"]) * units[r["unit"]] for r in read("bolting_allowances") if r["key"] == key)
 
 
 def sold_length(least: float, metric: bool) -> float:
-    """The next length up that is sold; nan beyond the longest."""
+    """The next length up that is sold [m]; nan beyond the longest.
+
+    Parameters
+    ----------
+    least : array_like
+        Least length. [m]
+    metric : bool
+        Steps of ISO 888; else those of inch studs.
+    """
     if not metric:
         step = allowance("inch_step")
         return math.ceil(round(least / step, 6)) * step if math.isfinite(least) else float("nan")
@@ -79,7 +98,15 @@ def sold_length(least: float, metric: bool) -> float:
 
 
 def sold_length_below(most: float, metric: bool) -> float:
-    """The next length down that is sold; nan below the shortest."""
+    """The next length down that is sold [m]; nan below the shortest.
+
+    Parameters
+    ----------
+    most : array_like
+        Greatest length. [m]
+    metric : bool
+        Steps of ISO 888; else those of inch screws.
+    """
     if not metric:
         step = allowance("inch_screw_step")
         return math.floor(round(most / step, 6)) * step if most >= step else float("nan")

@@ -80,15 +80,15 @@ def lengths(series: npt.ArrayLike, dn: npt.ArrayLike) -> np.ndarray:
 @calculation(
     "replacement-spool",
     source="arithmetic",
-    formula="spool = gap - face-to-face - joints",
-    example={"gap": "230 mm", "face_to_face": "60 mm", "joints": "3 mm"},
+    formula="spool = line gap - face-to-face - joints",
+    example={"line_gap": "230 mm", "face_to_face": "60 mm", "joints": "3 mm"},
 )
-def replacement_spool(gap: npt.ArrayLike, face_to_face: npt.ArrayLike, joints: npt.ArrayLike = 0.0) -> np.ndarray:
+def replacement_spool(line_gap: npt.ArrayLike, face_to_face: npt.ArrayLike, joints: npt.ArrayLike = 0.0) -> np.ndarray:
     """Length of the spool that fills the gap of an older, longer valve.
 
     Parameters
     ----------
-    gap : array_like
+    line_gap : array_like
         Between the flange faces of the line: face-to-face of the old valve and its two joints. [m]
     face_to_face : array_like
         Of the new valve; its liner seals without a joint. [m]
@@ -100,4 +100,4 @@ def replacement_spool(gap: npt.ArrayLike, face_to_face: npt.ArrayLike, joints: n
     spool : ndarray
         Face-to-face of the spool; negative where the new valve does not go in; nan where an input is not known. [m]
     """
-    return np.asarray(np.subtract(gap, np.add(face_to_face, joints)), float)
+    return np.asarray(np.subtract(line_gap, np.add(face_to_face, joints)), float)

@@ -67,7 +67,7 @@ NOTHING = (float("nan"),) * 4 + ("",)
     each=True,
 )
 @class_word
-def pipe_bore(system: str, class_: str, size: str) -> tuple[float, float, float, float, str]:
+def pipe_bore(system: str, size: str, *, class_: str) -> tuple[float, float, float, float, str]:
     """Nominal dimensions of a pipe.
 
     Parameters

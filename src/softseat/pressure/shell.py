@@ -131,7 +131,7 @@ def usual_standard(material: str, rating: str) -> str:
     each=True,
 )
 @class_word
-def rating(system: str, material: str, class_: str, size: str, temperature: float) -> tuple[float, str]:
+def rating(system: str, material: str, size: str, temperature: float, *, class_: str) -> tuple[float, str]:
     """Pressure that the shell of a body stands at a temperature; the liner and the maker may allow less.
 
     Parameters
@@ -159,8 +159,8 @@ def rating(system: str, material: str, class_: str, size: str, temperature: floa
     The standards named, from memory and public copies; straight lines between the temperatures as they allow.
     """
     standard = known("rating", "system", system)
-    offered = [word for (s, word) in _materials() if s == standard]
-    if plain(material) not in offered:
+    offered = [row["word"] for row in read("rating_materials") if row["system"] == standard]
+    if (standard, plain(material)) not in _materials():
         raise UnknownName(f"material {material!r} is not rated in {standard}; it rates {listed(offered)}")
     named = _materials()[standard, plain(material)][0]
     classes = {k[2] for k in _curves() if k[:2] == (standard, named)}

@@ -68,7 +68,7 @@ def _field_question(field: str) -> str:
     return text[:1].upper() + text[1:] if text else f"Please state: {field.replace('_', ' ')}."
 
 
-ASKED_OF_ASSUMED = ("medium", "flow", "t_min", "p1", "p_max", "air_min", "rating", "t_max")
+ASKED_OF_ASSUMED = ("medium", "flow", "t_max", "t_min", "p_max", "air_min", "rating")
 QUIET = ("air_min",)  # asked only where an operator depends on it
 
 

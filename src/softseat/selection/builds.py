@@ -1,10 +1,12 @@
 """The ladder of parts: liner, disc, shaft, bush, body, size and rating of what is offered, each by the rules that speak of it."""
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from softseat import tables
 from softseat.maker.package import Maker
 from softseat.maker.valves import row_of
 from softseat.materials.elastomers import default_grade, known
@@ -51,11 +53,20 @@ def rated(sheet: Sheet, maker: Maker) -> Sheet:
     return sheet.adding(DERIVED, pn_valve=fallback)
 
 
-def _candidates(table: Mapping[str, np.ndarray], key: str, dn: np.ndarray, columns: tuple[str, ...]) -> list[Candidate]:
+@functools.cache
+def _preference() -> Mapping[tuple[str, str], float]:
+    """Rank of the house for a part, by kind and key."""
+    return {(row["part"], row["key"]): float(row["rank"]) for row in tables.read("preference")}
+
+
+def _candidates(table: Mapping[str, np.ndarray], key: str, sheet: Sheet, columns: tuple[str, ...]) -> list[Candidate]:
+    """The parts of a table; for a size that is not made at all every part is looked at, so that the rules can still speak."""
+    dn, made = sheet["dn"], sheet["in_range"]
     found = []
     for i, name in enumerate(table[key]):
-        fits = ~(dn < table["dn_min"][i]) & ~(dn > table["dn_max"][i])
-        found.append(Candidate(str(name), {c: table[c][i].item() for c in columns}, fits, float(table["rank_cost"][i])))
+        fits = ~(dn < table["dn_min"][i]) & ~(dn > table["dn_max"][i]) | ~made
+        rank = _preference().get((key.removesuffix("_grade"), str(name)), float(table["rank_cost"][i]))
+        found.append(Candidate(str(name), {c: table[c][i].item() for c in columns}, fits, rank))
     return found
 
 
@@ -63,7 +74,7 @@ def style(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     everywhere = np.ones(len(sheet), bool)
     options = [Candidate(s, {"body_style": s}, everywhere, 1.0 + k) for k, s in enumerate(STYLES)]
-    rules = reading("body_style")
+    rules = (*reading("body_style"), "R150")
     choice = choose(sheet, options, sheet["body_style"].copy(), [r for r in rules if r != "R142"], lambda s: valve_columns(s, maker))
     return ladder.adding("body_style", choice)
 
@@ -73,7 +84,7 @@ def liner(ladder: Ladder, maker: Maker) -> Ladder:
     table = maker.table("liners")
     build = np.where(np.isin(sheet["liner_build"], ("bonded", "backed")), sheet["liner_build"], "bonded")
     sheet = sheet.adding(DERIVED, liner_build=build)
-    options = _candidates(table, "liner_grade", sheet["dn"], ("liner_grade", "liner", "filler"))
+    options = _candidates(table, "liner_grade", sheet, ("liner_grade", "liner", "filler"))
     asked = _asked_grade(sheet)
     rules = reading("liner", "liner_grade", "liner_letter", "liner_t_max")
     choice = choose(sheet, options, asked, rules, liner_columns)
@@ -88,23 +99,23 @@ def _asked_grade(sheet: Sheet) -> np.ndarray:
 
 def disc(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
-    options = _candidates(maker.table("discs"), "disc", sheet["dn"], ("disc", "disc_build"))
+    options = _candidates(maker.table("discs"), "disc", sheet, ("disc", "disc_build"))
     asked = sheet["disc"].copy()
     rules = reading("disc", "disc_letter", "pa11_letter")
-    choice = choose(sheet, options, asked, rules, disc_columns, keep=90.0)
+    choice = choose(sheet, options, asked, rules, disc_columns)
     return ladder.adding("disc", choice)
 
 
 def shaft(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
-    options = _candidates(maker.table("shafts"), "shaft", sheet["dn"], ("shaft", "yield"))
+    options = _candidates(maker.table("shafts"), "shaft", sheet, ("shaft", "yield"))
     choice = choose(sheet, options, sheet["shaft"].copy(), reading("shaft"), lambda s: s, keep=90.0)
     return ladder.adding("shaft", choice)
 
 
 def bush(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
-    options = _candidates(maker.table("bushes"), "bush", sheet["dn"], ("bush",))
+    options = _candidates(maker.table("bushes"), "bush", sheet, ("bush",))
     choice = choose(sheet, options, sheet["bush"].copy(), reading("bush"), bush_columns, keep=90.0)
     return ladder.adding("bush", choice)
 
@@ -113,14 +124,12 @@ def body(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     table = maker.table("bodies")
     options = []
-    usual = {"GJS-400-15": 0.0}
     for i, name in enumerate(table["body"]):
         fits = ~(sheet["dn"] < table["dn_min"][i]) & ~(sheet["dn"] > table["dn_max"][i])
         rated_for = {float(r.strip().removeprefix("PN")) for r in str(table["ratings"][i]).split(";") if r.strip().startswith("PN")}
         styles = {s.strip() for s in str(table["body_styles"][i]).split(";")}
         fits &= np.isin(sheet["pn_valve"], list(rated_for)) & np.isin(sheet["body_style"], list(styles))
-        # the house's usual body goes first where none is asked: grey iron is a buyer's wish
-        rank = usual.get(str(name), 1.0 + float(table["rank_cost"][i]))
+        rank = _preference().get(("body", str(name)), 1.0 + float(table["rank_cost"][i]))
         options.append(Candidate(str(name), {"body": str(name)}, fits, rank))
     choice = choose(sheet, options, sheet["body"].copy(), reading("body"), lambda s: s, keep=90.0)
     return ladder.adding("body", choice)

@@ -7,7 +7,7 @@ import numpy as np
 
 from softseat.register import CANNOT_SAY, HOLDS
 from softseat.selection.judge import judge, severity
-from softseat.sheet import DERIVED, Sheet
+from softseat.sheet import DERIVED, MISSING, Sheet
 
 STOP, UNSURE, CONDITION, ASKED = 1e6, 1e4, 100.0, 150.0
 
@@ -54,7 +54,8 @@ def choose(
     for column in candidates[0].columns if candidates else ():
         options = np.stack([np.broadcast_to(np.asarray(c.columns[column]), (size,)) for c in candidates])
         blank = "" if options.dtype.kind == "U" else np.nan
-        sheet = sheet.adding(DERIVED, **{column: np.where(chosen >= 0, options[chosen, np.arange(size)], blank)})
+        mark = np.where(chosen >= 0, DERIVED, MISSING).astype(np.uint8)
+        sheet = sheet.adding(mark, **{column: np.where(chosen >= 0, options[chosen, np.arange(size)], blank)})
     return Choice(complete(sheet), chosen, cost, stopped, tuple(c.name for c in candidates))
 
 

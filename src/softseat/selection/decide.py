@@ -15,7 +15,7 @@ from softseat.selection.derive import derive
 from softseat.selection.fit import fit
 from softseat.selection.hammer import safe_stroke, surge_screen
 from softseat.selection.identify import identify
-from softseat.selection.judge import judge, severity
+from softseat.selection.judge import judge, safety, severity
 from softseat.selection.medium import medium_columns
 from softseat.selection.operate import operators
 from softseat.selection.parts import bush_columns, disc_columns, liner_columns, valve_columns
@@ -68,7 +68,7 @@ def _renamed(sheet: Sheet) -> Sheet:
         "filler": "",
     }
     numbers = ("swell", "life_asked_t", "life_tested_t_max", "noise", "difference_rating", "liner_seat_outside", "bore_gap", "shell_rating",
-               "valve_rating", "class_limit", "shelf_years")  # fmt: skip
+               "valve_rating", "claimed_rating", "class_limit", "shelf_years")  # fmt: skip
     size = len(sheet)
     sheet = sheet.adding(DERIVED, **{n: np.full(size, w) for n, w in words.items()})
     sheet = sheet.adding(MISSING, **{n: np.full(size, np.nan) for n in numbers})
@@ -96,8 +96,8 @@ def decide(sheet: Sheet, maker: Maker) -> Decision:
         offered,
         judged_asked,
         judged_offered,
-        verdict(judged_asked, weights),
-        verdict(judged_offered, weights),
+        verdict(judged_asked, weights, safety()),
+        verdict(judged_offered, weights, safety()),
         weighed,
         turned,
     )
@@ -106,6 +106,7 @@ def decide(sheet: Sheet, maker: Maker) -> Decision:
 def as_asked(line: Sheet, maker: Maker) -> Sheet:
     """The asked parts as they stand: a part that is not named constrains nothing; operator and shaft against the torque of a usual build."""
     sheet = _marked_parts(line)
+    sheet = sheet.adding(DERIVED, liner_build_taken=np.where(sheet["liner_build"] == "", "bonded", sheet["liner_build"]))
     sheet = rated_as_asked(sheet, maker)
     sheet = bush_columns(disc_columns(liner_columns(sheet)))
     sheet = fit(surge_screen(sheet), maker)
@@ -152,6 +153,7 @@ def as_offered(line: Sheet, maker: Maker) -> tuple[Sheet, dict[str, Choice], Tur
     sheet = fit(ladder.sheet, maker)
     sheet = _slower(surge_screen(sheet))
     sheet, operator_choice, turned = operators(sheet, maker)
+    sheet = sheet.adding(DERIVED, liner_build_taken=sheet["liner_build"])
     weighed = {**ladder.weighed, "operator": operator_choice}
     if size_choice is not None:
         weighed["size"] = size_choice

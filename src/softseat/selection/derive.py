@@ -75,10 +75,18 @@ def _speed(sheet: Sheet) -> Sheet:
         area = np.pi / 4 * (sheet["dn"] * 1e-3) ** 2
         velocity = actual["actual_flow"] / area
         mach = velocity / np.where(sheet["is_gas"], sheet["sound_speed"], np.inf)
-    return _marked(sheet, velocity=velocity, mach=mach, **actual)
+    # a flow that cannot be right is no known datum: size, noise and surge wait for the answer (R004)
+    gas = sheet["is_gas"]
+    slipped = velocity > np.where(gas, limit("R004", "slip_velocity_gas"), limit("R004", "slip_velocity_liquid"))
+    sheet = _marked(sheet, velocity_stated=velocity)
+    actual = {name: np.where(slipped, np.nan, value) for name, value in actual.items()}
+    sheet = _marked(sheet, velocity_line=np.where(slipped, np.nan, velocity))
+    return _marked(sheet, velocity=np.where(slipped, np.nan, velocity), mach=np.where(slipped, np.nan, mach), **actual)
 
 
 def _chemistry(sheet: Sheet) -> Sheet:
+    stated = np.where(np.isnan(sheet["opening"]), sheet["opening_percent"] * 90.0, sheet["opening"])
+    sheet = _marked(sheet, opening=stated)
     low = np.fmin(sheet["ph"], np.where(np.isnan(sheet["ph"]), np.nan, sheet["ph"]))
     for name in ("ph_min", "medium_ph_min"):
         if name in sheet:

@@ -16,9 +16,13 @@ SEVERITIES = ("stop", "query", "condition", "advice", "care")
 def findings(decision: Decision, n: int) -> tuple[Finding, ...]:
     """What fired on the item as asked, as offered, or on both; the heaviest first."""
     rows = tables.index("rules", "id")
+    known = decision.asked.known("medium_id")
     found = []
     for id in RULES:
         asked, offered = decision.judged_asked[id][n], decision.judged_offered[id][n]
+        unsure = CANNOT_SAY in (asked, offered)
+        if unsure and not known[n] and _of_medium(RULES[id].needs):
+            continue  # the medium itself is asked for: that one question stands for all of these
         on = _where(id, int(asked), int(offered), rows[id])
         if on is None:
             continue
@@ -26,6 +30,10 @@ def findings(decision: Decision, n: int) -> tuple[Finding, ...]:
         sheet = decision.offered if applies_to == "offered" else decision.asked
         found.append(_finding(id, rows[id], sheet, n, answer, applies_to))
     return tuple(sorted(found, key=lambda f: (SEVERITIES.index(f.severity), f.rule)))
+
+
+def _of_medium(needs: tuple[str, ...]) -> bool:
+    return any(n.startswith("is_") or n in ("liner_letter", "disc_letter", "flammable", "named_attack") for n in needs)
 
 
 def _where(id: str, asked: int, offered: int, row: Mapping[str, str]) -> tuple[int, str] | None:

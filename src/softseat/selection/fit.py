@@ -77,8 +77,6 @@ def _pipe(sheet: Sheet) -> Sheet:
         sheet["face_to_face_series"],
         np.where(known, bore, assumed.bore),
         sheet["disc_edge_thickness"],
-        clearance=limit("R143", "clearance"),
-        misalignment=0.0,
     )
     gap = np.where(same_size, gap, np.nan)
     sheet = sheet.adding(
@@ -107,6 +105,7 @@ def _rating(sheet: Sheet) -> Sheet:
         sheet,
         shell_rating=shell,
         valve_rating=pressure,
+        claimed_rating=pressure,
         limited_by=limited,
         class_limit=np.where(american, class_shell, np.nan),
         difference_rating=np.where(np.isnan(sheet["seat_rating"]), np.nan, seat),

@@ -9,12 +9,17 @@ import numpy as np
 
 from softseat import tables
 from softseat.enquiry.facts import folded
-from softseat.media.names import find
+from softseat.media.names import Match, find
 from softseat.sheet import ASSUMED, DERIVED, GIVEN, MISSING, Sheet
 
-_SPLIT = re.compile(r"[,;/+&]| then | followed by | and | und | puis ")
+_SPLIT = re.compile(r",(?!\d)|[;/+&]| then | followed by | and | und | puis ")
 _CLEANING_NOISE = re.compile(r"^\s*(water|wasser|eau|rinse|sip|none|steam.*|cold rinse|hot|-)?\s*$")
+_HEAT = re.compile(r"(\d+(?:\.\d+)?) ?(?:c|grad|deg c|degc)\b")
+_PLACE = re.compile(r"\b(tank|vessel|outlet|inlet|vent|drain|bottom|return|supply|discharge|header|bypass|silo|pump|line)\b")
+WEAK = 0.03  # mass share up to which caustic or nitric acid is a cleaning solution
+CLEANING_ROWS = {110: 124, 247: 124, 88: 125, 353: 125}  # caustic, nitric acid -> their cleaning solutions
 SURE = 0.6  # share from which a cleaning medium counts as named
+PLAIN = 0.75  # share from which a medium counts as named, though something about it is still asked
 LONGEST = 6  # media of one valve that are looked at: product, its parts, cleaning
 
 
@@ -24,7 +29,9 @@ class Profile:
 
     product: tuple[int, ...]
     cleaning: tuple[int, ...]
+    heat: tuple[float, ...]  # temperature of each cleaning medium [K]; nan: as its row of the table is named
     question: str
+    loose: bool  # named too loosely to be decided (R014): the question comes first
     guess: str  # the name that was guessed, to be shown; "" where the words were plain
     name: str
     concentration: float
@@ -35,21 +42,42 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     """Product, parts and cleaning media of one wording."""
     match = find(text, np.nan if concentration is None else concentration) if text else None
     if match is None:
-        return Profile((), _cleaning(excursion), "", "", "", np.nan)
+        return Profile((), *_cleaning(excursion), "", False, "", "", np.nan)
     product = _ids(match.medium_id, *(p.medium_id for p in match.parts if p.role != "cleaning"))[:3]
-    cleaning = _ids(*(p.medium_id for p in match.parts if p.role == "cleaning"), *_cleaning(excursion))[:3]
+    cells, heat = _cleaning(excursion)
+    named = _ids(*(p.medium_id for p in match.parts if p.role == "cleaning"))
+    cleaning = _ids(*cells, *named)[:3]
+    heat = (*heat, *(np.nan for _ in cleaning))[: len(cleaning)]
     question = match.question or ("" if product else "what is it: full composition, strength, traces?")
-    return Profile(product, cleaning, question, match.name if match.guess else "", match.name or "", float(match.concentration))
+    open_part = any(p.medium_id is None and p.role == "component" for p in match.parts)
+    loose = not product or match.share < PLAIN or open_part
+    return Profile(
+        product, cleaning, heat, question, loose and bool(question), match.name if match.guess else "", match.name or "", float(match.concentration)
+    )
 
 
 def _ids(*found: int | None) -> tuple[int, ...]:
     return tuple(dict.fromkeys(i for i in found if i is not None))
 
 
-def _cleaning(excursion: str) -> tuple[int, ...]:
-    pieces = [p.strip() for p in _SPLIT.split(excursion) if not _CLEANING_NOISE.match(folded(p))]
-    found = [find(piece) for piece in pieces]
-    return _ids(*(m.medium_id for m in found if m.share >= SURE))[:3]
+def _cleaning(excursion: str) -> tuple[tuple[int, ...], tuple[float, ...]]:
+    """Media that clean or sterilise, and how hot each is said to be."""
+    found: dict[int, float] = {}
+    for piece in (p.strip() for p in _SPLIT.split(excursion)):
+        if _CLEANING_NOISE.match(folded(piece)):
+            continue
+        match = find(piece)
+        row = _weak(match)
+        if row is not None and match.share >= SURE:
+            heat = _HEAT.search(folded(piece))
+            found.setdefault(row, float(heat.group(1)) + 273.15 if heat else np.nan)
+    return tuple(found)[:3], tuple(found.values())[:3]
+
+
+def _weak(plain: Match) -> int | None:
+    """Caustic or nitric acid that cleans is the weak cleaning solution of the table, not the plant chemical, unless said to be strong."""
+    strong = plain.concentration > WEAK
+    return plain.medium_id if strong or plain.medium_id is None else CLEANING_ROWS.get(plain.medium_id, plain.medium_id)
 
 
 def identify(sheet: Sheet) -> Sheet:
@@ -68,15 +96,19 @@ def identify(sheet: Sheet) -> Sheet:
 
 def _columns(sheet: Sheet, profiles: list[Profile], inverse: np.ndarray) -> Sheet:
     ids = np.full((len(profiles), LONGEST), -1)
+    heat = np.full((len(profiles), LONGEST), np.nan)
     for i, p in enumerate(profiles):
         both = (*p.product, *p.cleaning)[:LONGEST]
         ids[i, : len(both)] = both
+        for k, hot in enumerate(p.heat, start=len(p.product)):
+            heat[i, k] = hot
     product_count = np.array([len(p.product) for p in profiles], int)
     named = product_count[inverse] > 0
     sheet = sheet.adding(
         np.where(named, DERIVED, MISSING).astype(np.uint8),
         medium_id=np.where(named, ids[inverse, 0], np.nan),
         **{f"medium_id_{k}": ids[inverse, k].astype(float) for k in range(LONGEST)},
+        **{f"medium_heat_{k}": heat[inverse, k] for k in range(LONGEST)},
         **_traits(ids, product_count, inverse),
     )
     strength = np.array([p.concentration for p in profiles], float)[inverse]
@@ -89,6 +121,7 @@ def _columns(sheet: Sheet, profiles: list[Profile], inverse: np.ndarray) -> Shee
         product_count=product_count[inverse].astype(float),
         media_count=np.array([max(1, 1 + len(p.cleaning)) for p in profiles], float)[inverse],
         media_total=total[inverse],
+        medium_loose=np.array([p.loose for p in profiles], bool)[inverse],
         medium_question=np.array([p.question for p in profiles], dtype="U160")[inverse],
         medium_name=np.array([p.name for p in profiles], dtype="U120")[inverse],
     )
@@ -123,29 +156,36 @@ def _traits(ids: np.ndarray, product_count: np.ndarray, inverse: np.ndarray) -> 
 
 
 def _from_service(sheet: Sheet) -> Sheet:
-    """Where no medium is given: read from the service, else the water of the other rows; always as an assumption."""
-    empty = np.flatnonzero((sheet["medium"] == "") & (sheet["service"] != ""))
+    """Where no medium is given, or its cell names a place only: read from the service, else what the other rows carry; an assumption always."""
+    place = np.where(sheet["medium"] == "", sheet["service"], sheet["medium"])
+    empty = np.flatnonzero((place != "") & ((sheet["medium"] == "") | _names_a_place(sheet["medium"])))
     if not len(empty):
         return sheet
     medium = sheet["medium"].astype("U160").copy()
     state = sheet.state["medium"].copy()
     why = dict(sheet.why)
-    by_service = {s: _read_service(s) for s in np.unique(sheet["service"][empty])}
-    water = _plant_water(sheet, by_service)
+    by_service = {s: _read_service(s) for s in np.unique(place[empty])}
+    usual = _usual(sheet, by_service)
     for n in empty:
-        named, reason = by_service[sheet["service"][n]]
-        if named == "plant_water":
-            named, reason = water, f"not named; taken as {water}, the water of this schedule"
+        named, reason = by_service[place[n]]
+        if named == "plant_water" or (not named and sheet["medium"][n]):
+            named, reason = usual, f"not named; taken as {usual}, which other lines of this schedule carry"
         if named:
             medium[n], state[n] = named, ASSUMED
             why[int(n), "medium"] = reason
     return Sheet({**sheet.values, "medium": medium}, {**sheet.state, "medium": state}, sheet.origin, why)
 
 
+def _names_a_place(media: np.ndarray) -> np.ndarray:
+    """Whether the cell of the medium says where, not what: tank outlet, vent, drain."""
+    words, inverse = np.unique(media, return_inverse=True)
+    return np.array([bool(w) and _PLACE.search(folded(str(w))) is not None and find(str(w)).medium_id is None for w in words])[inverse]
+
+
 @functools.lru_cache(maxsize=20_000)
 def _read_service(service: str) -> tuple[str, str]:
     match = find(service)
-    if match.medium_id is not None and match.share >= 0.75 and not match.guess:
+    if match.medium_id is not None and match.share >= SURE:
         return service, f'read from the service "{service}"'
     plain = folded(service)
     for row in tables.read("service_media"):
@@ -154,17 +194,19 @@ def _read_service(service: str) -> tuple[str, str]:
     return "", ""
 
 
-def _plant_water(sheet: Sheet, by_service: dict[str, tuple[str, str]]) -> str:
-    named = Counter()  # type: ignore[var-annotated]
+def _usual(sheet: Sheet, by_service: dict[str, tuple[str, str]]) -> str:
+    """What most lines of the schedule carry: a water where waters are named (sea water if it is one of them), else the commonest liquid."""
+    media = {int(r["id"]): r for r in tables.read("media") if r["phase"] == "liquid"}
+    named: Counter[str] = Counter()
+    waters: Counter[str] = Counter()
     texts = [*sheet["medium"].tolist(), *(by_service[s][0] for s in sheet["service"].tolist() if s in by_service)]
-    group = {int(r["id"]): r["medium"] for r in tables.read("media") if r["group"] == "water" and r["phase"] == "liquid"}
     for text in texts:
-        if text and text != "plant_water" and (found := find(text)).medium_id in group:
-            named[found.name or ""] += 1
-    if not named:
-        return "service water"
-    if any("sea water" in n for n in named):
+        found = find(text) if text and text != "plant_water" else None
+        row = media.get(found.medium_id) if found and found.medium_id is not None else None
+        if row is not None:
+            (waters if row["group"] == "water" else named)[row["medium"]] += 1
+    if any("sea water" in n for n in waters):
         return "sea water"  # the worst water of the schedule, until somebody says otherwise
-    return str(named.most_common(1)[0][0])
-
-
+    if sum(waters.values()) >= sum(named.values()):
+        return waters.most_common(1)[0][0] if waters else "service water"
+    return named.most_common(1)[0][0]

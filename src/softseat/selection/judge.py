@@ -27,6 +27,12 @@ def severity() -> Mapping[str, str]:
 
 
 @functools.cache
+def safety() -> frozenset[str]:
+    """The stops of the table's area "special": people can be hurt, whatever else of the row is in doubt."""
+    return frozenset(row["id"] for row in tables.read("rules") if row["area"] == "special" and row["severity"] == "stop")
+
+
+@functools.cache
 def reading(*columns: str) -> tuple[str, ...]:
     """The rules that read any of these columns and weigh in the verdict."""
     weighty = severity()

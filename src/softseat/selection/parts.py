@@ -5,11 +5,13 @@ import numpy as np
 from softseat.maker.package import Maker
 from softseat.maker.valves import range_text, row_of
 from softseat.materials import bushes, elastomers
+from softseat.materials.elastomers import ph_range
 from softseat.materials.resistance import liner_rating, metal_rating
 from softseat.selection.medium import ITEM_MEDIA
 from softseat.sheet import DERIVED, MISSING, Sheet
 
 UNKNOWN, C, B, A = 0, 1, 2, 3
+PH_SLACK = 0.05  # a pH is read to a tenth at best
 NAMED_LINER = ("is_mineral_oil", "is_fat", "is_aromatic_chlorinated", "is_ketone_ester_ether", "is_oxidising_acid", "is_amine", "is_hypochlorite",
                "is_ozone", "is_steam")  # fmt: skip
 
@@ -26,9 +28,8 @@ def _media(sheet: Sheet) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
         if (medium < 0).all():
             break
         product = k < np.maximum(sheet["product_count"], 1)
-        hot = np.where(np.isnan(sheet["t_excursion"]), sheet["t_max"], sheet["t_excursion"])
         strength = np.where(k == 0, sheet["concentration"], np.nan)
-        found.append((medium, np.where(product, sheet["t_max"], hot), strength))
+        found.append((medium, np.where(product, sheet["t_max"], sheet[f"medium_heat_{k}"]), strength))
     return found
 
 
@@ -46,11 +47,21 @@ def liner_columns(sheet: Sheet) -> Sheet:
         letter = np.minimum(letter, np.where(worse == UNKNOWN, letter, worse))
         letter = np.where(there & (found == UNKNOWN) & (letter > C), UNKNOWN, letter)
         seen |= there
+    letter = _by_ph(sheet, letter, seen)
     liner = sheet["liner"]
     attack = np.logical_or.reduce([sheet[n] for n in NAMED_LINER]) & _named_for(sheet, liner)
     # heat beyond the rubber itself is the subject of R021, not of the resistance table
     too_hot = sheet["t_max"] > sheet["liner_t_max"]
     return _marked(sheet, named & seen, liner_letter=np.where(seen, letter, UNKNOWN), named_attack=attack | too_hot)
+
+
+def _by_ph(sheet: Sheet, letter: np.ndarray, seen: np.ndarray) -> np.ndarray:
+    """The letter where a pH range is stated: outside the range of the rubber it does not stand."""
+    low, high = ph_range(sheet["liner_grade"])
+    stated_low = np.fmin(sheet["ph"], sheet["ph_min"])
+    stated_high = np.fmax(sheet["ph"], sheet["ph_max"])
+    outside = (stated_low < low - PH_SLACK) | (stated_high > high + PH_SLACK)
+    return np.where(outside & seen & (letter > C), C, letter)
 
 
 def _named_for(sheet: Sheet, liner: np.ndarray) -> np.ndarray:

@@ -9,7 +9,8 @@ from softseat.errors import SoftseatError
 from softseat.maker.package import Maker
 from softseat.names import names
 from softseat.piping.bolting import bolting_list
-from softseat.piping.swing import disc_swing, flush_angle
+from softseat.piping.remedy import flush_angle
+from softseat.piping.swing import disc_swing
 from softseat.pressure.testing import proof_pressures
 from softseat.register import CALCULATIONS, Step, trace
 from softseat.selection.fit import fit
@@ -60,17 +61,19 @@ def tests(sheet: Sheet, n: int) -> dict[str, Any]:
     """Test pressures and times by the standard of the item, and the lines of its inspection and test plan."""
     standard = str(sheet["test_standard"][n])
     gas = bool(sheet["is_gas"][n])
-    rating = float(sheet["valve_rating"][n])
+    # tests are made cold: by the rating at room temperature, seat and body
+    rating = float(sheet["pn_valve"][n]) * PASCAL
+    seat_rating = float(sheet["seat_rating"][n])
     known = {"EN12266": "EN 12266-1", "API598": "API 598", "": "EN 12266-1"}
     name = known.get(standard, standard)
     try:
         found = proof_pressures(
-            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating
+            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating, seat_rating
         )
     except SoftseatError:
         name = "EN 12266-1"
         found = proof_pressures(
-            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating
+            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating, seat_rating
         )
     shell, seat, shell_time, seat_time, leak, sure, remark = found
     words = {

@@ -2,15 +2,16 @@
 
 import numpy as np
 
+from softseat.media.water import saturation_temperature
 from softseat.selection.limits import limit
-from softseat.sheet import ASSUMED, DERIVED, GIVEN, Sheet
+from softseat.sheet import ASSUMED, DERIVED, GIVEN, UNREADABLE, Sheet
 
 ATMOSPHERE = 101325.0
 
 
 def settle(sheet: Sheet) -> Sheet:
     """The Sheet with its defaults filled in (fields.csv, house_limits.csv), each as an assumption with its reason."""
-    for step in (_stated, _ambient, _pressures, _temperatures, _states, _rating, _duty, _papers):
+    for step in (_stated, _implausible, _ambient, _pressures, _temperatures, _states, _rating, _duty, _papers):
         sheet = step(sheet)
     return sheet
 
@@ -23,8 +24,21 @@ def _stated(sheet: Sheet) -> Sheet:
         coating_asked=sheet["coating"].copy(),
         t_max_given=sheet["t_max"].copy(),
         missing_must=missing_must(sheet),
+        t_excursion_or_none=np.where(np.isnan(sheet["t_excursion"]), -np.inf, sheet["t_excursion"]),
+        pressure_typed=np.where(np.isnan(sheet["p1_typed"]), sheet["p_min_typed"], sheet["p1_typed"]) * 1e5,
+        t_lowest=sheet["t_min"].copy(),
+        t_highest=np.fmax(sheet["t_max"], sheet["t_normal"]),
         quantity_given=np.where(sheet.state["quantity"] == GIVEN, sheet["quantity"], np.nan),
     )
+
+
+def _implausible(sheet: Sheet) -> Sheet:
+    """A temperature that cannot be right is no known datum: the rules on heat and cold cannot say until it is answered (R008)."""
+    for name in ("t_min", "t_normal", "t_max"):
+        bad = (sheet[name] > limit("R008", "t_high_plausible") + 0.05) | (sheet[name] < limit("R008", "t_low_plausible") - 0.05)
+        if bad.any():
+            sheet = sheet.filling(name, bad, np.nan, UNREADABLE)
+    return sheet
 
 
 def missing_must(sheet: Sheet) -> np.ndarray:
@@ -72,15 +86,18 @@ def _pressures(sheet: Sheet) -> Sheet:
 
 
 def _temperatures(sheet: Sheet) -> Sheet:
+    doubtful = np.logical_or.reduce([sheet.state[n] == UNREADABLE for n in ("t_min", "t_normal", "t_max")])
     hot = sheet["ambient_max"]
-    only_cold = np.isnan(sheet["t_max"]) & np.isnan(sheet["t_normal"]) & ~np.isnan(sheet["t_min"])
+    boiling = sheet["is_steam"] & np.isnan(sheet["t_max"]) & np.isnan(sheet["t_normal"])
+    sheet = sheet.filling("t_max", boiling, saturation_temperature(sheet["p1"]), reason="saturated steam at the operating pressure")
+    only_cold = np.isnan(sheet["t_max"]) & np.isnan(sheet["t_normal"]) & ~np.isnan(sheet["t_min"]) & ~doubtful
     cleaned = only_cold & ~np.isnan(sheet["t_excursion"])
     sheet = sheet.filling("t_max", cleaned, np.fmax(hot, sheet["t_min"]), reason="only the excursion is stated: highest ambient taken")
-    none = np.isnan(sheet["t_max"])
-    sheet = sheet.filling("t_max", none, sheet["t_normal"], reason="operating temperature taken as the highest")
-    none = np.isnan(sheet["t_max"])
+    none = np.isnan(sheet["t_max"]) & ~doubtful
+    sheet = sheet.filling("t_max", none & ~np.isnan(sheet["t_normal"]), sheet["t_normal"], reason="operating temperature taken as the highest")
+    none = np.isnan(sheet["t_max"]) & ~np.isnan(sheet["t_min"]) & ~doubtful
     sheet = sheet.filling("t_max", none, sheet["t_min"], reason="only one temperature is stated")
-    none = np.isnan(sheet["t_normal"])
+    none = np.isnan(sheet["t_normal"]) & ~np.isnan(sheet["t_max"])
     sheet = sheet.filling("t_normal", none, sheet["t_max"], reason="highest temperature taken as the operating one")
     none = np.isnan(sheet["t_min"]) & ~np.isnan(sheet["t_normal"])
     low = np.fmin(sheet["ambient_min"], sheet["t_normal"])
@@ -120,6 +137,7 @@ def _rating(sheet: Sheet) -> Sheet:
 
 def _duty(sheet: Sheet) -> Sheet:
     sheet = sheet.filling("duty", (sheet["duty"] == "") & sheet["throttles"], "control", DERIVED)
+    sheet = sheet.filling("fail", sheet["fail"] == "", "stay", reason="stays where it is where nothing is said")
     sheet = sheet.filling("duty", sheet["duty"] == "", "onoff", reason="on-off where nothing is said")
     cycles = limit("X_default", "cycles_default")
     sheet = sheet.filling("cycles", np.isnan(sheet["cycles"]), cycles, reason="under one a week where nothing is said")

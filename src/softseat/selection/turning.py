@@ -24,6 +24,7 @@ from softseat.torque.system import gas_drop, line_loss, running
 
 ATMOSPHERE = 101325.0
 HUB_OVER_SHAFT = 1.7  # outside of the hub flat over the shaft, where the maker's data do not say: typical, no source
+WATER = 1000.0  # [kg/m3]
 FAIL_SAFE = ("open", "close")
 
 
@@ -70,8 +71,8 @@ def _liner_of(sheet: Sheet, maker: Maker, name: str) -> np.ndarray:
 
 def _seat(sheet: Sheet, maker: Maker) -> tuple[np.ndarray, np.ndarray]:
     """Torque of rim and hub with their bands, (3, items) each."""
-    wet = sheet["is_wet"]
-    friction = np.where(wet, _liner_of(sheet, maker, "friction_wet_best"), _liner_of(sheet, maker, "friction_dry_best"))
+    # dry service is counted once, by the factor of the house on the wetted torque (R113), not by dry friction as well
+    friction = _liner_of(sheet, maker, "friction_wet_best")
     young = rubber_modulus(_liner_of(sheet, maker, "hardness"))
     _, _, _, rim, _, _ = seat_contact(
         sheet["disc_diameter"],
@@ -110,12 +111,17 @@ def _service(sheet: Sheet) -> Service:
     return Service(
         difference=drop,
         velocity=velocity,
-        density=sheet["density"],
+        density=_density(sheet),
         media_factor=media,
         stand_factor=stand_and_age(idle, limit("R115", "aged_factor")),
         flow_factor=flow_factor,
         hold=np.full(len(sheet), limit("R116", "break_angle")),
     )
+
+
+def _density(sheet: Sheet) -> np.ndarray:
+    """Density for the flow's torque; where the medium's is not known that of water, the heavier of the usual cases."""
+    return np.where(np.isnan(sheet["density"]), WATER, sheet["density"])
 
 
 def _running(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
@@ -124,7 +130,7 @@ def _running(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
     kv = kv_curve(bore[:, None], ANGLES)[1]
     with np.errstate(divide="ignore", invalid="ignore"):
         k = np.where(kv > 0, loss_from_kv(np.where(kv > 0, kv, np.nan), bore[:, None]), np.inf)
-    shutoff, density = sheet["shutoff"], sheet["density"]
+    shutoff, density = sheet["shutoff"], _density(sheet)
     # without a stated flow the line's own design velocity stands for it
     velocity = np.where(np.isnan(sheet["velocity"]), np.where(sheet["is_gas"], limit("R084", "v_gas_condition"), limit("R080", "v_pn10")), sheet["velocity"])
     line = line_loss(shutoff, velocity, density, k[:, -1])

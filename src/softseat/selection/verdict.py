@@ -7,10 +7,11 @@ import numpy as np
 from softseat.register import CANNOT_SAY, HOLDS
 
 YES, IF, ASK, NO = range(4)
+DOUBT = "R005"  # the rule that puts the row itself in doubt
 WORDS = np.array(["yes", "if", "ask", "no"])
 
 
-def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str]) -> np.ndarray:
+def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str], safety: frozenset[str] = frozenset()) -> np.ndarray:
     """Verdict of each item from what every rule says of it.
 
     Parameters
@@ -20,6 +21,8 @@ def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str]) -> np
         least unsure of those the maker has).
     severity : mapping
         Rule -> stop, query, condition, advice, care.
+    safety : set of str
+        Stops that hold even where the row itself is in doubt (oxygen, toxic gas, fire ...).
 
     Returns
     -------
@@ -36,5 +39,11 @@ def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str]) -> np
                 hit |= said == answer
         return hit
 
+    stopped = any_of("stop", HOLDS)
+    if DOUBT in judged:
+        # the same tag with other data: which line is right is not known, so its stops are no stops on known data
+        doubted = judged[DOUBT] == HOLDS
+        grave = np.logical_or.reduce([judged[r] == HOLDS for r in safety if r in judged] or [np.zeros(size, bool)])
+        stopped &= ~doubted | grave
     unsure = any_of("query", HOLDS) | any_of("stop", CANNOT_SAY)
-    return np.select([any_of("stop", HOLDS), unsure, any_of("condition", HOLDS)], [NO, ASK, IF], YES).astype(np.int8)
+    return np.select([stopped, unsure, any_of("condition", HOLDS)], [NO, ASK, IF], YES).astype(np.int8)

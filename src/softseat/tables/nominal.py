@@ -12,7 +12,7 @@ from softseat.errors import InputError, UnknownName
 from softseat.tables import read
 
 R = TypeVar("R")
-_FRACTION = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:[.,]\d+)?)")
+_FRACTION = re.compile(r"(?:(\d+)[ -]+)?(\d+)/([1-9]\d*)|(\d+(?:[.,]\d+)?)")
 
 
 @functools.cache
@@ -20,6 +20,7 @@ def _dn_of_nps() -> dict[float, float]:
     return {_inches(row["nps"]): float(row["dn"]) for row in read("nominal_sizes")}
 
 
+@functools.lru_cache(maxsize=8192)
 def plain(text: str) -> str:
     """A word without blanks, dots, dashes and case: ``PN 16`` and ``pn16`` are one."""
     return re.sub(r"[\s._-]", "", str(text)).upper()

@@ -47,7 +47,8 @@ def torque_coefficient(
     ct_net : ndarray
         Thin plate, on the net drop; nan where the opening is not between 0 and 90 deg. [-]
     ct_free : ndarray
-        Thin plate, on inlet less cavity pressure (choked, cavitating, free discharge); nan where the opening is not between 0 and 90 deg. [-]
+        Thin plate, on inlet less cavity pressure (choked, cavitating, free discharge);
+        nan where the opening is not between 0 and 90 deg. [-]
     ctv_theory : ndarray
         Thin plate, on the velocity head; nan where the opening is below 5 or above 90 deg. [-]
     ct_lens : ndarray
@@ -164,7 +165,8 @@ def dynamic_torque(
     Returns
     -------
     torque : ndarray
-        Best value, closing positive, from a lens disc or from the tested coefficient; nan where the opening is not between 0 and 90 deg. [N m]
+        Best value, closing positive, from a lens disc or from the tested coefficient;
+        nan where the opening is not between 0 and 90 deg. [N m]
 
     References
     ----------

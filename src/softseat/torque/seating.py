@@ -76,7 +76,7 @@ def rim_share(opening: npt.ArrayLike, interference: npt.ArrayLike, disc_diameter
         1 closed, falling to nothing; nan where the opening is not between 0 and 90 deg. [-]
     """
     angle, gap, d = np.broadcast_arrays(*(np.asarray(x, float) for x in (opening, interference, disc_diameter)))
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         u = d / 2 * np.square(np.sin(np.radians(angle))) / (2 * gap)
         edge = np.sqrt(np.clip(1 - 1 / u, 0, 1))  # cosine of the angle round the rim where contact begins
         left = (1 - u) * (1 - edge) + u * (1 - edge**3) / 3

@@ -68,10 +68,10 @@ def raised_face_on_iron(body: np.ndarray, flange_face: np.ndarray) -> np.ndarray
     return np.char.startswith(body, "GJL") & (flange_face == "RF")
 
 
-@rule("R150", parts=("body_style",))
-def outside_range(body_style: np.ndarray, dn: np.ndarray, in_range: np.ndarray, maker_range: np.ndarray) -> np.ndarray:
-    """DN{dn} is outside what is made as {body_style}: {maker_range}."""
-    return ~in_range
+@rule("R150", partial=True)
+def outside_range(dn: np.ndarray, in_range: np.ndarray, maker_range: np.ndarray) -> np.ndarray:
+    """DN{dn} is outside what is made: {maker_range}."""
+    return ~in_range & ~np.isnan(dn)
 
 
 @rule("R151", partial=True)

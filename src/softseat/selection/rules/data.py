@@ -21,13 +21,13 @@ def above_design(
 
 @rule("R003", partial=True)
 def flow_without_unit(flow_bare: np.ndarray, flow: np.ndarray, mass_flow: np.ndarray) -> np.ndarray:
-    """The flow {flow_bare} has no unit."""
-    return ~np.isnan(flow_bare) & np.isnan(flow) & np.isnan(mass_flow)
+    """The flow is a bare number without a unit."""
+    return flow_bare & np.isnan(flow) & np.isnan(mass_flow)
 
 
 @rule("R004", partial=True)
 def impossible_velocity(
-    velocity: np.ndarray,
+    velocity_stated: np.ndarray,
     is_gas: np.ndarray,
     state: np.ndarray,
     *,
@@ -35,9 +35,9 @@ def impossible_velocity(
     slip_velocity_gas: float,
     slip_velocity_low: float,
 ) -> np.ndarray:
-    """The stated flow gives {velocity} in this size: a unit or a size has slipped."""
-    too_fast = velocity > np.where(is_gas, slip_velocity_gas, slip_velocity_liquid)
-    too_slow = (velocity < slip_velocity_low) & (velocity > 0) & ~np.isin(state, ("powder", "slurry"))
+    """The stated flow gives {velocity_stated} in this size: a unit or a size has slipped."""
+    too_fast = velocity_stated > np.where(is_gas, slip_velocity_gas, slip_velocity_liquid)
+    too_slow = (velocity_stated < slip_velocity_low) & (velocity_stated > 0) & ~np.isin(state, ("powder", "slurry"))
     return too_fast | (too_slow & ~is_gas)
 
 
@@ -60,9 +60,9 @@ def bare_size(size_bare: np.ndarray) -> np.ndarray:
 
 
 @rule("R008", partial=True)
-def implausible_temperature(t_min: np.ndarray, t_max: np.ndarray, *, t_low_plausible: float, t_high_plausible: float) -> np.ndarray:
-    """A temperature of {t_min} to {t_max} is not plausible for a soft-lined valve."""
-    return (np.round(t_min, 1) < np.round(t_low_plausible, 1)) | (np.round(t_max, 1) > np.round(t_high_plausible, 1))
+def implausible_temperature(t_lowest: np.ndarray, t_highest: np.ndarray, *, t_low_plausible: float, t_high_plausible: float) -> np.ndarray:
+    """A temperature of {t_lowest} to {t_highest} is not plausible for a soft-lined valve."""
+    return (np.round(t_lowest, 1) < np.round(t_low_plausible, 1)) | (np.round(t_highest, 1) > np.round(t_high_plausible, 1))
 
 
 @rule("R009", partial=True)
@@ -84,9 +84,13 @@ def fail_action(operator: np.ndarray, fail: np.ndarray, stored_energy: np.ndarra
 
 
 @rule("R011", partial=True)
-def gauge_or_absolute(p_kind: np.ndarray, p1_typed: np.ndarray, *, near_atmospheric_low: float) -> np.ndarray:
-    """The pressure {p1_typed} is near the atmosphere and does not say gauge or absolute."""
-    return (p_kind == "unsaid") & (np.abs(p1_typed) < near_atmospheric_low) & (p1_typed > 0)
+def gauge_or_absolute(
+    p_kind: np.ndarray, pressure_typed: np.ndarray, liner_build_taken: np.ndarray, *, near_atmospheric_low: float
+) -> np.ndarray:
+    """The pressure {pressure_typed} is near the atmosphere and does not say gauge or absolute."""
+    # a liner held to the body stands either reading: then the answer changes nothing
+    near = (np.abs(pressure_typed) < near_atmospheric_low) & (pressure_typed > 0)
+    return (p_kind == "unsaid") & near & ~np.isin(liner_build_taken, ("bonded", "backed"))
 
 
 @rule("R012", partial=True)
@@ -102,9 +106,9 @@ def shutoff_missing(shutoff_asked: np.ndarray) -> np.ndarray:
 
 
 @rule("R014", partial=True)
-def medium_too_loose(medium: np.ndarray, medium_question: np.ndarray) -> np.ndarray:
+def medium_too_loose(medium: np.ndarray, medium_loose: np.ndarray, medium_question: np.ndarray) -> np.ndarray:
     """"{medium}" does not say enough: {medium_question}"""
-    return (medium != "") & (medium_question != "")
+    return (medium != "") & medium_loose
 
 
 @rule("R015", partial=True)

@@ -9,11 +9,11 @@ CONTROL = ("control", "throttle")
 
 @rule("R080", worst="high", partial=True)
 def fast_liquid(
-    velocity: np.ndarray, is_liquid: np.ndarray, pn: np.ndarray, *, v_pn6: float, v_pn10: float, v_pn16: float, v_pn25: float
+    velocity: np.ndarray, velocity_line: np.ndarray, is_liquid: np.ndarray, pn: np.ndarray, *, v_pn6: float, v_pn10: float, v_pn16: float, v_pn25: float
 ) -> np.ndarray:
-    """{velocity} is above the design velocity behind the standard torque of PN{pn}."""
+    """{velocity} in the valve, {velocity_line} in the line: above the design velocity behind the standard torque of PN{pn}."""
     limit = np.select([pn <= 6, pn <= 10, pn <= 20], [v_pn6, v_pn10, v_pn16], v_pn25)
-    return is_liquid & (velocity > np.where(np.isnan(pn), v_pn10, limit))
+    return is_liquid & (np.fmax(velocity, velocity_line) > np.where(np.isnan(pn), v_pn10, limit))
 
 
 @rule("R081", worst="high", partial=True)

@@ -60,7 +60,7 @@ def operator_stronger_than_shaft(operator_torque_max: np.ndarray, shaft_limit: n
     return operator_torque_max > shaft_limit
 
 
-@rule("R118", worst="high", partial=True)
+@rule("R118", partial=True)
 def top_flange_limit(torque_required: np.ndarray, top_flange_torque: np.ndarray) -> np.ndarray:
     """{torque_required} is above the limit of the top flange, {top_flange_torque}."""
     return torque_required > top_flange_torque

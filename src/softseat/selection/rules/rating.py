@@ -14,9 +14,11 @@ def beyond_family(p_highest: np.ndarray, p_design: np.ndarray, *, p_family: floa
 
 
 @rule("R021", parts=("liner",))
-def too_hot(t_max: np.ndarray, liner: np.ndarray, liner_t_max: np.ndarray) -> np.ndarray:
-    """{t_max} is above the continuous limit of the {liner} liner, {liner_t_max}."""
-    return t_max > liner_t_max + 0.01
+def too_hot(
+    t_max: np.ndarray, t_excursion_or_none: np.ndarray, liner: np.ndarray, liner_t_max: np.ndarray, liner_t_short: np.ndarray
+) -> np.ndarray:
+    """{t_max} is above the continuous limit of the {liner} liner, {liner_t_max}, or an excursion above its short limit {liner_t_short}."""
+    return (t_max > liner_t_max + 0.01) | (t_excursion_or_none > liner_t_short + 0.01)
 
 
 @rule("R022", parts=("liner",))
@@ -61,10 +63,10 @@ def grey_class_125(
 
 @rule("R028", partial=True)
 def rating_not_the_least(
-    pn_pressure: np.ndarray, shell_rating: np.ndarray, seat_rating: np.ndarray, difference_rating: np.ndarray
+    claimed_rating: np.ndarray, shell_rating: np.ndarray, seat_rating: np.ndarray, difference_rating: np.ndarray
 ) -> np.ndarray:
-    """Seat {seat_rating}, shell {shell_rating}: the valve is rated by the least of them, below its {pn_pressure}."""
-    return np.fmin(np.fmin(shell_rating, seat_rating), difference_rating) < pn_pressure - 1.0
+    """Seat {seat_rating}, shell {shell_rating}: the valve is rated by the least of them, below the {claimed_rating} claimed."""
+    return np.fmin(np.fmin(shell_rating, seat_rating), difference_rating) < claimed_rating - 1.0
 
 
 @rule("R029", partial=True)

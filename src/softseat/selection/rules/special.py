@@ -53,7 +53,8 @@ def hydrogen_service(
     rich = is_hydrogen | is_helium | (is_gas & (hydrogen > h2_rich))
     share = ~rich & (is_hydrogen_share | (is_gas & (hydrogen > 0)))
     high = p_highest - ATMOSPHERE > h2_pressure + 1.0
-    return np.select([rich & high, share], [HOLDS, CANNOT_SAY], HOLDS_NOT)
+    # below that pressure a gas seat test and an ignition assessment come first
+    return np.select([rich & high, share | (rich & ~is_helium)], [HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
 @rule("R166", partial=True)

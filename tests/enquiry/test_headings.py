@@ -1,0 +1,28 @@
+import pytest
+
+from softseat.enquiry.headings import heading
+
+
+@pytest.mark.parametrize(
+    ("text", "fields", "unit"),
+    [
+        ("Press op/des barg", ("p1", "p_design"), "bar(g)"), ("Flow norm/max", ("flow", "flow_max"), ""),
+        ("OP TEMP (F)", ("t_normal",), "F"),
+        ("Temp op/des C", ("t_normal", "t_max"), "C"), ("MAX PRESS (PSIG)", ("p_max",), "psi(g)"), ("Flow [m3/h]", ("flow",), "m3/h"),
+        ("Temperature °C min/norm/max", ("t_min", "t_normal", "t_max"), "C"), ("Max. operating pressure (bar g)", ("p_max",), "bar(g)"),
+        ("Betriebsdruck [bar]", ("p1",), "bar"), ("Δp bar", ("drop",), "bar"), ("Size (in)", ("size",), "in"), ("tag-no", ("tag",), ""),
+        ("Operating Tempreature", ("t_normal",), ""), ("Body/Disc/Seat", ("body", "disc", "liner"), ""),
+        ("Pressure (barg) design", ("p_design",), "bar(g)"),
+        ("Closing time (s)", ("stroke_time",), "s"), ("P1 (bara)", ("p1",), "bar(a)"), ("Débit", ("flow",), ""),
+        ("Flow Rate US gpm", ("flow",), "gpm"),
+        ("op./day", ("cycles",), "1/d"), ("Remaks", ("remarks",), ""),
+    ],
+)  # fmt: skip
+def test_headings_with_their_units(text, fields, unit):
+    found = heading(text)
+    assert (found.candidates[0], found.unit) == (fields, unit)
+
+
+@pytest.mark.parametrize("text", ["Mediun", "Medum", "Faill", "Vacuun", "Velocity", "Pump name", "Colour of paint", "123", ""])
+def test_what_is_not_known_stays_so_and_a_medium_is_never_guessed(text):
+    assert heading(text).candidates == ()
