@@ -85,7 +85,9 @@ def _read(name: str, entry: Entry, value: Any) -> Any:
 
 
 def _arrays(found: Calculation, arguments: Mapping[str, Any]) -> list[np.ndarray]:
-    ready = {k: np.asarray(v, float) if isinstance(v, (list, float)) and _entry(found, k).unit is not None else v for k, v in arguments.items()}
+    ready = {
+        k: np.asarray(v, float) if isinstance(v, (list, float)) and _entry(found, k).unit is not None else v for k, v in arguments.items()
+    }
     try:
         with np.errstate(all="ignore"):
             result = found.function(**ready)
@@ -137,7 +139,7 @@ def _answer(found: Calculation, results: list[np.ndarray], lists: bool) -> dict[
 
 def _reason(entry: Entry) -> str:
     start = entry.text.find("nan where")
-    return f"none where{entry.text[start + 9:]}" if start >= 0 else "cannot be computed from these inputs"
+    return f"none where{entry.text[start + 9 :]}" if start >= 0 else "cannot be computed from these inputs"
 
 
 def _has_none(value: Any) -> bool:
@@ -154,5 +156,3 @@ def _plain(value: Any) -> Any:
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
-
-

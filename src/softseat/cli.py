@@ -123,7 +123,7 @@ def calc(
         except json.JSONDecodeError as error:
             raise InputError(f"line {number}: not a JSON object ({error.msg} at column {error.colno})") from None
         if not isinstance(asked, dict):
-            raise InputError(f"line {number}: a JSON object is wanted, as in {{\"kv\": 100}}")
+            raise InputError(f'line {number}: a JSON object is wanted, as in {{"kv": 100}}')
         print(json.dumps(run(name, asked), ensure_ascii=False))
 
 
@@ -177,7 +177,8 @@ def verify(format: Format = "table") -> None:
         print(json.dumps([asdict(c) for c in found], ensure_ascii=False, indent=1))
     else:
         for c in found:
-            print(f"{'pass' if c.passed else 'FAIL'}  {c.id:10} {c.calculation:22} {c.output:18} {c.expected!s:>14} {_short(c.got):>14}  {c.source}")
+            mark = "pass" if c.passed else "FAIL"
+            print(f"{mark}  {c.id:10} {c.calculation:22} {c.output:18} {c.expected!s:>14} {_short(c.got):>14}  {c.source}")
         print(f"{len(found) - len(failed)} of {len(found)} published values agree")
     if failed or not found:
         raise typer.Exit(1)

@@ -40,7 +40,8 @@ class Offer:
         width = min(width, 28)
         lines = [f"{'n':>4}  {'tag':{width}}  as asked  offered  build, or why not"]
         lines += [
-            f"{i.n:>4}  {i.tag[:width]:{width}}  {SHAPES[i.as_asked]} {i.as_asked:6}  {SHAPES[i.offered]} {i.offered:5}  {_line(i)}" for i in self.items
+            f"{i.n:>4}  {i.tag[:width]:{width}}  {SHAPES[i.as_asked]} {i.as_asked:6}  {SHAPES[i.offered]} {i.offered:5}  {_line(i)}"
+            for i in self.items
         ]
         counts = Counter(i.offered for i in self.items)
         lines.append(f"{len(self.items)} items offered: " + ", ".join(f"{counts[w]} {w}" for w in ("yes", "if", "ask", "no")))
@@ -145,7 +146,7 @@ def _columns(file: Path | None) -> dict[str, str] | None:
     try:
         told = tomllib.loads(file.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise InputError(f"{file}: columns cannot be read ({error}); wanted are lines such as \"Line rating\" = \"rating\"") from None
+        raise InputError(f'{file}: columns cannot be read ({error}); wanted are lines such as "Line rating" = "rating"') from None
     return {str(k): str(v) for k, v in told.get("columns", told).items()}
 
 
@@ -172,7 +173,7 @@ def demo_enquiry() -> Iterator[Path]:
 
 def compare_enquiries(a: Path, b: Path, out: Path | None = None) -> str:
     """What moved between two revisions of an enquiry, in words; with ``out`` as a workbook too."""
-    from softseat.papers.compare import compare, comparison_text, comparison_workbook
+    from softseat.papers.compare import compare, comparison_workbook
 
     known = load()
     one, two = (explained(read_enquiry(p), known) for p in (a, b))
@@ -180,4 +181,4 @@ def compare_enquiries(a: Path, b: Path, out: Path | None = None) -> str:
     if out:
         out.mkdir(parents=True, exist_ok=True)
         comparison_workbook(found, out / "comparison.xlsx")
-    return comparison_text(found)
+    return found.summary()

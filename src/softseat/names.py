@@ -2,6 +2,7 @@
 
 import csv
 import functools
+import io
 from dataclasses import dataclass
 from importlib.resources import files
 
@@ -22,8 +23,7 @@ class Name:
 @functools.cache
 def names() -> dict[str, Name]:
     """Every name of the vocabulary, in file order."""
-    with (files("softseat") / "names.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
+    rows = csv.DictReader(io.StringIO((files("softseat") / "names.csv").read_text(encoding="utf-8")))
     return {row["name"]: Name(**row) for row in rows}
 
 

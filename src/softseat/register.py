@@ -83,7 +83,9 @@ class Rule:
         """The answer where it is the same at either end of what is not known, else CANNOT_SAY."""
         low = self.predicate(*(_end(v, u, False) for v, u in zip(values, unknown, strict=True)), **limits)
         high = self.predicate(*(_end(v, u, True) for v, u in zip(values, unknown, strict=True)), **limits)
-        words = np.logical_or.reduce([u for v, u in zip(values, unknown, strict=True) if v.dtype.kind == "U"] or [np.zeros(np.shape(low), bool)])
+        words = np.logical_or.reduce(
+            [u for v, u in zip(values, unknown, strict=True) if v.dtype.kind == "U"] or [np.zeros(np.shape(low), bool)]
+        )
         return np.where(words | (np.asarray(low) != np.asarray(high)), CANNOT_SAY, low)
 
 

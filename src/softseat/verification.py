@@ -46,7 +46,9 @@ def check(row: dict[str, str]) -> Check:
     expected = _expected(row["expected"])
     source = f"{row['source']} {row['edition']}".strip()
     passed = agrees(got, expected, row["tolerance"])
-    return Check(row["id"], row["calculation"], source, row["item"], row["output"], expected, got, row["tolerance"], row["certainty"], passed)
+    return Check(
+        row["id"], row["calculation"], source, row["item"], row["output"], expected, got, row["tolerance"], row["certainty"], passed
+    )
 
 
 def _expected(text: str) -> float | str:

@@ -143,7 +143,8 @@ def test_a_bare_flow_takes_the_unit_of_the_other_rows_or_stays_in_doubt():
      ("Electric modulating", {"operator": "electric_modulating", "duty": "control"}),
      ("Gear + tamper switch", {"operator": "gear", "accessories": "tamper switch"}), ("gear + handwheel", {"operator": "gear"}),
      ("Handhebel", {"operator": "lever"}),
-     ("Electric open-close", {"operator": "electric_onoff", "duty": "onoff"}), ("none", {}), ("TBC", {})],
+     ("Electric open-close", {"operator": "electric_onoff", "duty": "onoff"}), ("none", {}), ("TBC", {}),
+     ("Federrückstellung", {"operator": "pneumatic_sr"}), ("Federrueckstellung", {"operator": "pneumatic_sr"})],
 )  # fmt: skip
 def test_operators(text, expected):
     assert said(text, "operator") == expected

@@ -15,7 +15,9 @@ from softseat.enquiry.headings import heading
         ("Pressure (barg) design", ("p_design",), "bar(g)"),
         ("Closing time (s)", ("stroke_time",), "s"), ("P1 (bara)", ("p1",), "bar(a)"), ("Débit", ("flow",), ""),
         ("Flow Rate US gpm", ("flow",), "gpm"),
-        ("op./day", ("cycles",), "1/d"), ("Remaks", ("remarks",), ""),
+        ("op./day", ("cycles",), "1/d"), ("Remaks", ("remarks",), ""), ("Op T (°F)", ("t_normal",), "F"),
+        ("Betr.druck bar(ü)", ("p1",), "bar(g)"), ("Density kg/m3", ("density",), "kg/m3"), ("Max flow l/s", ("flow_max",), "l/s"),
+        ("Flow/m3/h", ("flow",), "m3/h"),
     ],
 )  # fmt: skip
 def test_headings_with_their_units(text, fields, unit):

@@ -113,6 +113,12 @@ def test_metals(medium, metal, letter):
     assert metal_rating(ID[medium], metal, 293.15) == letter
 
 
+def test_a_metal_letter_falls_well_above_the_temperature_of_its_row():
+    """Potable water stands to 25 C in the table: believed 10 K further, then a letter lower; a B falls 40 K above."""
+    assert metal_rating(ID["potable water, cold"], "CF8M", np.array([20.0, 34.0, 36.0]) + 273.15).tolist() == [A, A, B]
+    assert metal_rating(ID["potable water, cold"], "GJS-400-15", np.array([20.0, 64.0, 66.0]) + 273.15).tolist() == [B, B, C]
+
+
 def test_nearest_columns_are_marked_and_never_better():
     assert metal_column("4469")["near"] == "near"
     for row in tables.read("metal_columns"):

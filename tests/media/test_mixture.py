@@ -35,6 +35,14 @@ def test_a_mixture_lies_between_its_parts(x, t):
     assert low * 0.98 <= gases.viscosity(both, t) <= high * 1.02
 
 
+def test_viscosity_is_weighted_with_the_root_of_the_molar_mass():
+    """Herning and Zipperer by hand for two unlike gases: hydrogen 8.797 and carbon dioxide 14.675 uPa s at 20 C."""
+    h, c = 2.0159**0.5, 44.0098**0.5
+    by_hand = (0.5 * 8.797 * h + 0.5 * 14.675 * c) / (0.5 * h + 0.5 * c)
+    both = mixture.mixture({"hydrogen": 0.5, "carbon_dioxide": 0.5})
+    assert gases.viscosity(both, 293.15) * 1e6 == pytest.approx(by_hand, rel=1e-4)
+
+
 def test_shares_must_add_up():
     with pytest.raises(InputError, match=r"0\.900"):
         mixture.mixture({"methane": 0.5, "carbon_dioxide": 0.4})

@@ -125,6 +125,12 @@ def test_parts_of_a_mixture():
     assert (two.name, two.parts[0].name) == ("sodium hydroxide <= 20 %", "nitric acid 10 %")
 
 
+def test_what_stands_in_brackets_explains():
+    assert name("Fire water ring main (sea water)") == "sea water"
+    assert name("ammonia (refrigerant)") == "ammonia, anhydrous liquid"
+    assert name("condensate (steam)") == "condensate"
+
+
 def test_an_unknown_part_is_asked():
     match = find("hop oil + beer")
     assert match.name == "beer"

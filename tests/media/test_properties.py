@@ -72,6 +72,8 @@ def test_organic_liquids_against_reference_equations(medium, name):
         found = of(medium, t, 5e5)
         assert found["density"][0] == pytest.approx(reference.PropsSI("D", "T", t, "P", 5e5, name), rel=0.01)
         assert found["pv"][0] == pytest.approx(reference.PropsSI("P", "T", t, "Q", 0, name), rel=0.16 if name == "Methanol" else 0.05)
+        if name in ("Benzene", "Toluene", "n-Hexane", "Methanol"):
+            assert found["viscosity"][0] == pytest.approx(reference.PropsSI("V", "T", t, "P", 5e5, name), rel=0.06)
     assert found["boiling"][0] == pytest.approx(reference.PropsSI("T", "P", 101325, "Q", 0, name), abs=0.6)
     assert found["pc"][0] == pytest.approx(reference.PropsSI("PCRIT", name), rel=0.02)
 

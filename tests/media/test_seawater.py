@@ -18,6 +18,12 @@ def test_density_of_the_equation_of_state(celsius, density):
     assert seawater.density(celsius + 273.15, ATMOSPHERE, 0.035165) == pytest.approx(density, rel=1e-3)
 
 
+def test_cold_density_to_a_hundredth_of_a_per_cent():
+    """Near the freezing point the salt terms and TEOS-10 agree best: an error of the salt terms is felt here."""
+    for salinity in (10.0, 35.0, 70.0):
+        assert seawater.density(274.15, ATMOSPHERE, salinity / 1e3) == pytest.approx(gsw.rho_t_exact(salinity, 1.0, 0), rel=1e-4)
+
+
 def test_density_and_sound_over_a_grid_of_teos_10():
     for salinity in (5.0, 20.0, 36.0, 42.0):
         for celsius in (1.0, 13.0, 27.0, 39.0):

@@ -72,9 +72,10 @@ def test_names_agree_with_a_reference_library_where_it_knows_the_number():
 
 def test_shapes_and_places():
     assert MEDIA.rows(np.array([1.0, 356.0, np.nan, -1.0, 1e6])).tolist() == [0, 355, -1, -1, -1]
+    count = len(tables.read("media"))
     assert set(MEDIA.liner_rating) == set(ELASTOMERS)
     assert set(MEDIA.metal_rating) == set(METALS)
-    assert all(len(v) == 356 for v in (*MEDIA.liner_rating.values(), *MEDIA.metal_rating.values(), MEDIA.flash_point))
+    assert all(len(v) == count for v in (*MEDIA.liner_rating.values(), *MEDIA.metal_rating.values(), MEDIA.flash_point))
 
 
 def test_a_letter_that_holds_has_its_limit_and_a_refusal_has_none():

@@ -28,7 +28,7 @@ def test_more_torque_never_takes_a_smaller_flange(a, b):
 def test_what_no_flange_carries():
     assert smallest_rung([100.0, np.nan, 1e6]).tolist() == [2, -1, -1]
     name, limit = top_flange(1e6)
-    assert name == ""
+    assert name is None
     assert np.isnan(limit)
 
 

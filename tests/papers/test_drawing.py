@@ -107,7 +107,7 @@ def test_dxf_is_in_true_millimetres(style: str) -> None:
     """Each dimension measures what it says; it is drawn at 1:1 whatever the scale of the sheet."""
     doc = read(arrangement_dxf(item(style)))
     dimensions = list(doc.modelspace().query("DIMENSION"))
-    assert len(dimensions) >= 9
+    assert len(dimensions) >= 8
     for d in dimensions:
         said = float(d.dxf.text.lstrip("⌀"))
         assert d.get_measurement() == pytest.approx(said, abs=0.05)
@@ -132,6 +132,34 @@ def test_holes_straddle_the_centre_lines(style: str, holes: int) -> None:
     marks = [c.dxf.center - centre for c in doc.modelspace().query("CIRCLE") if abs((c.dxf.center - centre).magnitude - r) < 0.01]
     assert len({(round(m.x, 2), round(m.y, 2)) for m in marks}) == holes
     assert min(min(abs(m.x), abs(m.y)) for m in marks) == pytest.approx(r * math.sin(math.pi / holes), abs=0.01)
+
+
+@pytest.mark.parametrize("outside", [271.8, 338.6])
+def test_an_outside_over_the_lugs_is_told_from_that_of_the_ring(outside: float) -> None:
+    """Makers give either; lugs reach over the holes of the bolt circle, the ring stays inside them."""
+    thing = item("lugged", "lever", {**DN200, "body_outside": outside})
+    m = measures(thing)
+    assert m.body < 295.3 - 23.3 < 295.3 + 23.3 < m.over
+    assert outside in (m.body, m.over)
+    said = [d for d in read(arrangement_dxf(thing)).modelspace().query("DIMENSION") if d.dxf.text == f"⌀{outside}"]
+    assert [d.get_measurement() for d in said] == [pytest.approx(outside)]
+
+
+def test_a_nominal_bore_wider_than_the_disc_stands_in_the_table_only() -> None:
+    """The rubber closes on the disc, so no edge of that size can be drawn."""
+    thing = item(held={**DN200, "bore": 205.5})
+    assert figures(arrangement_svg(thing, 277.0)).count(205.5) == 1
+    assert figures(arrangement_svg(item(), 277.0)).count(201.9) == 2
+    assert measures(thing).bore == measures(thing).disc
+
+
+def test_the_length_of_a_gear_is_its_hand_wheel() -> None:
+    plan = arrangement(item("wafer", "gear"), 277.0, 190.0)
+    assert [m for m in plan.marks if isinstance(m, Arc) and m.pen == "other" and m.radius * plan.reduction == pytest.approx(330.6 / 2)]
+    svg = arrangement_svg(item("wafer", "gear"), 277.0)
+    assert "hand wheel" in svg
+    assert "operator length" not in svg
+    assert "operator length" in arrangement_svg(item("wafer", "lever"), 277.0)
 
 
 def test_styles_differ_at_a_glance() -> None:
@@ -253,11 +281,13 @@ def test_hostile_tags(tag: str) -> None:
 def test_the_title_block_names_build_tags_maker_and_caution() -> None:
     maker = {"name": "demo", "title": "Sample range", "invented": "yes"}
     told = {"maker": maker, "tags": ["XV-1", "XV-2"], "quantity": 9}
-    space = read(arrangement_dxf(item(), **told)).modelspace()
-    for drawn in (arrangement_svg(item(), 277.0, **told), " ".join(t.dxf.text for t in space.query("TEXT"))):
+    space = read(arrangement_dxf(item("wafer", "lever"), **told)).modelspace()
+    for drawn in (arrangement_svg(item("wafer", "lever"), 277.0, **told), " ".join(t.dxf.text for t in space.query("TEXT"))):
         for said in ("W200-16-EP-7", "XV-1, XV-2", "quantity 9", "Sample range", "invented", "competent engineer", "scale 1:5"):
             assert said in drawn, said
-        assert "First-angle" in drawn
+        assert "first-angle" in drawn
+    code = "W200-16-D400-15-EPDMP-PAcoatedDI-14021-GR-G700-two"
+    assert code in arrangement_svg(item(build=code), 170.0).split("</title>")[1]  # a code cut short orders nothing
     assert text("maker.invented") in arrangement_svg(item(), 170.0, maker={"title": "A very long name " * 9})
     held = replace(item(), dimensions={k: number(v, basis="tested") for k, v in DN200.items()})
     assert "invented" not in arrangement_svg(held, maker={"title": "Works range", "invented": "no"})

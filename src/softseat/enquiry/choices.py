@@ -10,6 +10,8 @@ from softseat.enquiry.reading import Column, Said, unreadable
 from softseat.sheet import ASSUMED, GIVEN
 from softseat.tables import index, read
 
+LONGEST_DITTO = 8  # letters of the longest word for the cell above, with its dots
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
@@ -77,7 +79,7 @@ def _blank(text: str) -> bool:
 
 def is_ditto(text: str) -> bool:
     """A word for the cell above: ``ditto``, ``do.``, ``idem``, a lone quotation mark."""
-    return len(text) <= 8 and _ditto(text)
+    return len(text) <= LONGEST_DITTO and _ditto(text)
 
 
 @functools.lru_cache(maxsize=4096)

@@ -36,5 +36,5 @@ def _completed(said: list[Said]) -> list[Said]:
     for mass in ("", "mass_"):
         top = by_name.get(f"{mass}flow_max")
         if top and top.state != UNREADABLE and f"{mass}flow" not in by_name:
-            return [Said(f"{mass}flow", top.value, ASSUMED, "only the highest flow is given")]
+            return [Said(f"{mass}flow", top.value, ASSUMED, "only the highest flow is given", True)]
     return []

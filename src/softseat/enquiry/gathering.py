@@ -48,7 +48,7 @@ class Gathering:
         """Lets speak what waited: first what is said, then what is assumed of fields that have no column."""
         assumed = []
         for n, one, origin in self.waiting:
-            if one.state == ASSUMED and one.why.startswith("only"):
+            if one.inferred:
                 assumed.append((n, one))
             else:
                 self._put(n, one, origin)

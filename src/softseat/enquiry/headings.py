@@ -22,6 +22,7 @@ _FIELDS = {
     "difference": {"low": "drop", "normal": "drop", "high": "shutoff", "design": "shutoff"},
 }
 _OWN = {"flow": "flow", "pressure": "p1", "temperature": "t_max", "difference": "drop"}
+_COMPOSED = ("pressure", "temperature", "flow", "mass_flow")  # dimensions of the headings that are put together
 _ALONE = {"flow": ("flow",), "pressure": ("p1", "p_max"), "temperature": ("t_max", "t_normal"), "difference": ("drop", "shutoff")}
 _EXTRA = {"flow": ("mass_flow",), "viscosity": ("kinematic viscosity",)}
 
@@ -54,7 +55,7 @@ def _synonyms() -> Mapping[str, tuple[str, ...]]:
 
 @functools.cache
 def _roles() -> Mapping[str, str]:
-    return {word: row["role"] for word, row in index("heading_words", "word").items()}
+    return {fold(word): row["role"] for word, row in index("heading_words", "word").items()}
 
 
 @functools.lru_cache(maxsize=8192)
@@ -64,9 +65,22 @@ def heading(text: str) -> Heading:
     if not text or not re.search(r"[^\W\d_]|[#Øø%]", text):
         return UNKNOWN
     composed = _composed(text)
-    if composed and len(composed.candidates[0]) > 1:
+    if composed and (len(composed.candidates[0]) > 1 or not _as_spelt(text)):
         return composed
     return _direct(text) or _without_unit(text) or composed or _parts(text) or _near(text) or UNKNOWN
+
+
+@functools.cache
+def _spelt() -> frozenset[tuple[str, ...]]:
+    return frozenset(words(row["heading"]) for row in read("heading_synonyms"))
+
+
+def _as_spelt(text: str) -> bool:
+    """Whether the list holds these very words: ``Op T`` is not the ``Opt.`` that it folds to."""
+    bare = re.sub(r"\s*[(\[][^)\]]*[)\]]\s*", " ", text)
+    parts = bare.split()
+    without = [" ".join(parts[:-n]) for n in (1, 2, 3) if len(parts) > n and find(" ".join(parts[-n:]), *_COMPOSED)]
+    return any(words(t) in _spelt() for t in (text, bare, *without))
 
 
 def _direct(text: str) -> Heading | None:
@@ -110,7 +124,13 @@ def unit_of(text: str, field: str) -> str:
             else ""
         )
     if field == "rating":
-        return "PN" if low in ("pn", "np", "nd") else "Class" if low in ("class", "lb", "lbs", "#", "ansi", "ansiclass", "asa") else ""
+        return (
+            "PN"
+            if low in ("pn", "np", "nd")
+            else "Class"
+            if low in ("class", "clase", "classe", "klasse", "lb", "lbs", "#", "ansi", "ansiclass", "asa")
+            else ""
+        )
     if field in ("opening", "concentration") and "%" in low:
         return "%"
     dims = dimensions(field)
@@ -123,9 +143,9 @@ def unit_of(text: str, field: str) -> str:
 def _without_unit(text: str) -> Heading | None:
     """The heading without brackets, else without its last words where these are the unit of what is left."""
     bare = re.sub(r"\s*[(\[][^()\[\]]*(?:\([^()]*\))?[)\]]\s*", " ", text).strip(" ,:-/")
-    parts = re.split(r"[\s,/]+", bare)
     tries = [(bare, "")] if bare != text else []
-    tries += [(" ".join(parts[:-n]), " ".join(parts[-n:]).removeprefix("in ")) for n in (1, 2, 3) if len(parts) > n]
+    for parts in (re.split(r"[\s,]+", text), re.split(r"[\s,]+", bare), bare.split("/", 1)):
+        tries += [(" ".join(parts[:-n]), " ".join(parts[-n:]).removeprefix("in ")) for n in (1, 2, 3) if len(parts) > n]
     for left, tail in tries:
         fields = _synonyms().get(fold(left), ()) if left else ()
         units = {f: unit_of(tail, f) if tail else _told(text, f) for f in fields}

@@ -82,10 +82,10 @@ def _completed(said: list[Said], column: Column) -> list[Said]:
     """What the one pressure of a cell lets be assumed of the other."""
     by_name = {s.name: s for s in said}
     if "p1" not in by_name and "p_max" in by_name:
-        return [Said("p1", by_name["p_max"].value, ASSUMED, "only the highest pressure is given")]
+        return [Said("p1", by_name["p_max"].value, ASSUMED, "only the highest pressure is given", True)]
     if "p1" in by_name and "p_max" not in by_name:
-        more = [Said("p_max", by_name["p1"].value, ASSUMED, "only one pressure is given")]
-        return [*more, Said("p_design", by_name["p1"].value, ASSUMED, more[0].why)] if "p_design" in column.fields else more
+        more = [Said("p_max", by_name["p1"].value, ASSUMED, "only one pressure is given", True)]
+        return [*more, Said("p_design", by_name["p1"].value, ASSUMED, more[0].why, True)] if "p_design" in column.fields else more
     return []
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from softseat.enquiry.cells import cell_said
-from softseat.enquiry.choices import is_ditto
+from softseat.enquiry.choices import LONGEST_DITTO, is_ditto
 from softseat.enquiry.fieldtable import checked
 from softseat.enquiry.folding import fold
 from softseat.enquiry.gathering import Gathering
@@ -23,6 +23,8 @@ from softseat.enquiry.workbook import is_workbook, read_workbook
 from softseat.errors import InputError
 from softseat.sheet import Origin
 from softseat.units import find
+
+__all__ = ["Enquiry", "Mapped", "RowRef", "Unmapped", "read_enquiry"]
 
 
 @dataclass(slots=True)
@@ -219,7 +221,7 @@ def _read_column(table: _Table, column: Column, start: int, gathering: Gathering
         if not text:
             continue
         typed = text
-        if is_ditto(text):
+        if len(text) <= LONGEST_DITTO and is_ditto(text):
             text, typed = above, f"{text} (as above: {above})"
         above = text
         unit = row[beside] if beside is not None and beside < len(row) else ""

@@ -15,6 +15,7 @@ class Said(NamedTuple):
     value: float | str | bool
     state: int = GIVEN
     why: str = ""
+    inferred: bool = False  # from another field: stands only where the sheet has no column of its own for it
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 import re
 
 _MOST = 500  # more tags than this in one cell are no list but a slip
-_TO = r"\s*(?:\.{2,}|…|–|—|\bto\b|\bthru\b|\bthrough\b|\bbis\b|\bjusqu'?a\b|\bau\b|\bal\b|\bate\b)\s*"
+_TO = r"(?:\s*(?:\.{2,}|…|–|—)\s*|\s+(?:to|thru|through|bis|jusqu'?a|au|al|a|ate)\s+)"
 _NUMBERED = re.compile(r"^(.*?)(\d+)([A-Za-z]?)$")
 
 
@@ -13,7 +13,7 @@ def tags(text: str) -> tuple[str, ...]:
     What cannot be a list without doubt stays one tag.
     """
     text = " ".join(text.split())
-    parts = [p for p in re.split(r"\s*(?:,|;|&|\+|\band\b|\bund\b|\bet\b|\by\b)\s*", text) if p]
+    parts = [p for p in re.split(r"\s*[,;&+]\s*|\s+(?:and|und|et|y|e)\s+", text) if p]
     if not parts:
         return ()
     found: list[str] = []

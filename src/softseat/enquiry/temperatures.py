@@ -47,9 +47,9 @@ def _completed(said: list[Said]) -> list[Said]:
     """One temperature stands for both where the other has no place of its own."""
     by_name = {s.name: s for s in said}
     if "t_normal" in by_name and "t_max" not in by_name:
-        return [Said("t_max", by_name["t_normal"].value, ASSUMED, "only one temperature is given")]
+        return [Said("t_max", by_name["t_normal"].value, ASSUMED, "only one temperature is given", True)]
     if "t_max" in by_name and "t_normal" not in by_name:
-        return [Said("t_normal", by_name["t_max"].value, ASSUMED, "only the highest temperature is given")]
+        return [Said("t_normal", by_name["t_max"].value, ASSUMED, "only the highest temperature is given", True)]
     return []
 
 

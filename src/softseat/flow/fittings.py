@@ -137,7 +137,7 @@ def piping_factors(
     fp : ndarray
         Piping geometry factor; nan where the expansion would win back more than the valve loses. [-]
     flp : ndarray
-        Recovery factor with fittings. [-]
+        Recovery factor with fittings; nan where an input is missing. [-]
     xtp : ndarray
         Pressure differential ratio factor with fittings; nan where ``xt`` is not given. [-]
 

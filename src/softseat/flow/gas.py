@@ -129,9 +129,9 @@ def gas_kv(
     choked : ndarray of bool
         True where a lower p2 would pass no more. [-]
     y : ndarray
-        Expansion factor, 2/3 in choked flow. [-]
+        Expansion factor, 2/3 in choked flow; nan where there is no Kv. [-]
     fp : ndarray
-        Piping geometry factor, 1 without reducers. [-]
+        Piping geometry factor, 1 without reducers; nan where there is no Kv with reducers. [-]
 
     References
     ----------

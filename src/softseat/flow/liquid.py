@@ -68,9 +68,9 @@ def liquid_kv(
     choked : ndarray of bool
         True where a lower p2 would pass no more. [-]
     fp : ndarray
-        Piping geometry factor, 1 without reducers and in viscous flow. [-]
+        Piping geometry factor, 1 without reducers and in viscous flow; nan where there is no Kv with reducers. [-]
     fr : ndarray
-        Reynolds number factor, 1 in turbulent flow. [-]
+        Reynolds number factor, 1 in turbulent flow; nan where no Kv passes the viscous flow. [-]
 
     References
     ----------

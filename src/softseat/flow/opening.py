@@ -34,7 +34,7 @@ def solve_opening(kv_at: Curve, kv_needed: Curve, like: ArrayLike) -> np.ndarray
     enough, at, before = spare >= 0, high, np.zeros(np.shape(like), int)
     for step in range(HALVINGS + CHORDS):
         with np.errstate(invalid="ignore", divide="ignore"):
-            chord = np.where(spare > short, high - spare * (high - low) / (spare - short), high)
+            chord = np.where(spare > short, np.clip(high - spare * (high - low) / (spare - short), low, high), high)
         at = 0.5 * (low + high) if step < HALVINGS else chord
         over = kv_at(at) - kv_needed(at)
         passes = over >= 0

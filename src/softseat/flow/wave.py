@@ -3,16 +3,36 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from softseat.errors import InputError
+from softseat.errors import InputError, UnknownName
 from softseat.register import calculation
+from softseat.tables import index, number
 
 RESTRAINT = ("joints", "upstream", "anchored")
+WALLS = ("thin", "thick")
+WATER_MODULUS = 2.19e9  # [Pa] bulk modulus of water at 20 °C, Wylie and Streeter
+ENDS = ("low", "", "high")
+
+
+def _factor(poisson: np.ndarray, restraint: str) -> np.ndarray:
+    if restraint not in RESTRAINT:
+        raise InputError(f"restraint {restraint!r} is not known; allowed are {', '.join(RESTRAINT)}")
+    return {"joints": np.ones_like(poisson), "upstream": 1 - poisson / 2, "anchored": 1 - poisson**2}[restraint]
+
+
+def _yielding(d: np.ndarray, e: np.ndarray, poisson: np.ndarray, restraint: str, theory: str) -> np.ndarray:
+    """What the wall gives way, D/e times the factor of its support; thick walls add the strain through the wall."""
+    factor = _factor(poisson, restraint)
+    if theory not in WALLS:
+        raise InputError(f"theory {theory!r} is not known; allowed are {', '.join(WALLS)}")
+    if theory == "thick":
+        factor = 2 * e / d * (1 + poisson) + d / (d + e) * factor
+    return np.asarray(d / e * factor)
 
 
 @calculation(
     "wave-speed",
     source="Wylie and Streeter, Fluid Transients: thin-walled pipe, from memory",
-    formula="a = sqrt(K/rho)/sqrt(1 + (K/E)(D/e) c1)",
+    formula="1/(rho a^2) = (1 - x)/K + x/p + (D/(E e)) c1; a = sqrt(K/rho)/sqrt(1 + (K/E)(D/e) c1) without gas",
     example={"density": 998, "bulk_modulus": "2.19 GPa", "young": "207 GPa", "bore": "500 mm", "wall": "10 mm"},
 )
 def wave_speed(
@@ -23,8 +43,11 @@ def wave_speed(
     wall: ArrayLike | None = None,
     poisson: ArrayLike = 0.3,
     restraint: str = "joints",
+    theory: str = "thin",
+    gas_share: ArrayLike = 0.0,
+    pressure: ArrayLike | None = None,
 ) -> np.ndarray:
-    """Speed of a pressure wave in a liquid-filled thin-walled pipe; in a rigid pipe where no wall is given.
+    """Speed of a pressure wave in a liquid-filled pipe; in a rigid pipe where no wall is given.
 
     Parameters
     ----------
@@ -40,26 +63,82 @@ def wave_speed(
         Poisson's ratio of the pipe. [-]
     restraint : str
         joints (expansion joints throughout), upstream (held at its upstream end), anchored (held against any axial movement).
+    theory : str
+        thin, or thick for a wall above about 1/25 of the bore.
+    gas_share : array_like
+        Free gas as a share of the volume, as bubbles at the pressure; one per cent takes most of the speed away. [-]
+    pressure : array_like
+        Pressure, absolute; needed where there is free gas. [Pa]
 
     Returns
     -------
     wave_speed : ndarray
-        nan where density or bulk modulus is not above zero. [m/s]
+        nan where density or bulk modulus is not above zero, a dimension of the pipe is missing, or gas has no pressure. [m/s]
+
+    References
+    ----------
+    Wylie and Streeter, Fluid Transients in Systems (1993), 1-3 (wall) and 1-4 (free gas, isothermal): from memory.
     """
-    if restraint not in RESTRAINT:
-        raise InputError(f"restraint {restraint!r} is not known; allowed are {', '.join(RESTRAINT)}")
-    rho, modulus = np.asarray(density, float), np.asarray(bulk_modulus, float)
-    nu = np.asarray(poisson, float)
-    factor = {"joints": np.ones_like(nu), "upstream": 1 - nu / 2, "anchored": 1 - nu**2}[restraint]
+    rho, modulus, x = np.asarray(density, float), np.asarray(bulk_modulus, float), np.asarray(gas_share, float)
+    if young is not None and (bore is None or wall is None):
+        raise InputError("wave-speed: with young the bore and the wall of the pipe are needed")
+    p = np.asarray(np.nan if pressure is None else pressure, float)
     with np.errstate(invalid="ignore", divide="ignore"):
-        good = (rho > 0) & (modulus > 0)
-        rigid = np.sqrt(np.where(good, modulus, np.nan) / np.where(good, rho, np.nan))
-        if young is None:
-            return np.asarray(rigid)
-        if bore is None or wall is None:
-            raise InputError("wave-speed: with young the bore and the wall of the pipe are needed")
-        yielding = modulus / np.asarray(young, float) * np.asarray(bore, float) / np.asarray(wall, float) * factor
-        return np.asarray(rigid / np.sqrt(1 + yielding))
+        good = (rho > 0) & (modulus > 0) & (x >= 0) & (x < 1)
+        soft = np.where(x > 0, (1 - x) / modulus + x / np.where(p > 0, p, np.nan), 1 / modulus)
+        if young is not None:
+            d, e, nu = np.asarray(bore, float), np.asarray(wall, float), np.asarray(poisson, float)
+            stiff = np.asarray(young, float)
+            given = (d > 0) & (e > 0) & (stiff > 0)
+            soft = soft + np.where(given, _yielding(d, e, nu, restraint, theory) / stiff, np.nan)
+        return np.asarray(np.where(good, 1 / np.sqrt(rho * (1 - x) * soft), np.nan))
+
+
+def pipe_wave_speed(pipe_system: str, density: ArrayLike, bulk_modulus: ArrayLike, bore_over_wall: ArrayLike = np.nan) -> np.ndarray:
+    """Wave speed in a pipe known by its material, as a band of its modulus and wall.
+
+    Parameters
+    ----------
+    pipe_system : str
+        steel, stainless, lined_steel, ductile_iron, grey_iron, pvc_u, pe, grp, concrete, copper; "" where no pipe is named.
+    density : array_like
+        Density of the liquid. [kg/m3]
+    bulk_modulus : array_like
+        Bulk modulus of the liquid; water where it is not known. [Pa]
+    bore_over_wall : array_like
+        Bore over wall thickness; the usual band of the pipe where it is not known. [-]
+
+    Returns
+    -------
+    wave_speed : ndarray, shape (3, ...)
+        Low, best, high; nan where the density is not above zero. [m/s]
+
+    Raises
+    ------
+    UnknownName
+        Where the table pipe_elasticity has no such pipe.
+    """
+    rows = index("pipe_elasticity", "pipe_system")
+    if (pipe_system or "unknown") not in rows:
+        raise UnknownName(f"pipe {pipe_system!r} is not in the table pipe_elasticity; it has {', '.join(rows)}")
+    row = rows[pipe_system or "unknown"]
+    rho, ratio = np.asarray(density, float), np.asarray(bore_over_wall, float)
+    modulus = np.where(np.isnan(np.asarray(bulk_modulus, float)), WATER_MODULUS, bulk_modulus)
+    band = []
+    for end, opposite in zip(ENDS, reversed(ENDS), strict=True):
+        if row["young_GPa"] == "-":
+            band.append(np.where(rho > 0, number(row[_head("speed", end)]), np.nan) + 0 * ratio + 0 * modulus if np.ndim(rho) else
+                        np.asarray(number(row[_head("speed", end)])))  # fmt: skip
+            continue
+        usual = number(row[_head("bore_over_wall", opposite)])
+        d = np.where(np.isnan(ratio), usual, ratio)
+        stiff = number(row[_head("young", end, "_GPa")]) * 1e9
+        band.append(wave_speed(rho, modulus, stiff, d, 1.0, number(row["poisson"]), "joints" if end == "low" else "anchored", "thick"))
+    return np.stack(np.broadcast_arrays(*band))
+
+
+def _head(name: str, end: str, unit: str = "") -> str:
+    return f"{name}_{end}{unit}" if end else f"{name}{unit}"
 
 
 @calculation(
@@ -97,6 +176,11 @@ def critical_time(length: ArrayLike, wave_speed: ArrayLike) -> np.ndarray:
         Length of the pipe. [m]
     wave_speed : array_like
         Wave speed. [m/s]
+
+    Returns
+    -------
+    critical_time : ndarray
+        nan where an input is missing. [s]
     """
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.asarray(2 * np.asarray(length, float) / np.asarray(wave_speed, float))

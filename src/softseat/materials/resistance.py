@@ -8,10 +8,9 @@ import numpy.typing as npt
 from softseat import tables
 from softseat.errors import UnknownName
 from softseat.materials import elastomers
-from softseat.materials.letters import UNKNOWN, A, B, C, column, neighbours, worst
+from softseat.materials.letters import UNKNOWN, A, B, C, column, neighbours, slack, worst
 
 ELASTOMERS = ("NBR", "HNBR", "EPDM", "FKM", "CSM", "VMQ", "CR", "NR", "AU", "PTFE_EPDM")
-_PH_SLACK = 0.5  # a pH this far outside the row still counts as the row
 _NAN = float("nan")
 
 
@@ -93,7 +92,10 @@ def liner_rating(
     rating = worst(np.stack([one, two]))
     limit = np.where(rating > C, np.fmin(first, second), np.where((one > UNKNOWN) & (two > UNKNOWN), np.fmin(first, second), _NAN))
     strange = _outside(
-        acid, np.fmin(_range("ph_min")[low], _range("ph_min")[high]), np.fmax(_range("ph_max")[low], _range("ph_max")[high]), _PH_SLACK
+        acid,
+        np.fmin(_range("ph_min")[low], _range("ph_min")[high]),
+        np.fmax(_range("ph_max")[low], _range("ph_max")[high]),
+        slack("ph_slack"),
     )
     rating = np.where(strange & (rating > UNKNOWN) & _outside(acid, *elastomers.ph_range(words), 0.0), C, rating)
     with np.errstate(invalid="ignore"):
@@ -121,16 +123,13 @@ def metal_column(metal: str) -> tables.Row:
         raise UnknownName(f"metal {metal!r} is not known; known are {', '.join(_metals())}") from None
 
 
-_NEAR = 10.0  # [K]: the table names its temperatures in round figures; a little above one the letter still stands
-_FAR = 40.0  # [K]: so far above it a conditional letter is none
-
-
 def _metal_letter(place: np.ndarray, row: tables.Row, temperature: np.ndarray) -> np.ndarray:
-    """Letter of one metal; above the temperature of the row it is a letter lower, for nothing is known there."""
+    """Letter of one metal; well above the temperature of the row it is a letter lower, for nothing is known there."""
     letter = np.append(column(row["column"]), UNKNOWN)[place]
     with np.errstate(invalid="ignore"):
         above = temperature - _range("t_max_C", "C")[place]
-        letter = np.where((above > _NEAR) & (letter == A) | (above > _FAR) & (letter == B), letter - 1, letter)
+        falls = ((above > slack("heat_near")) & (letter == A)) | ((above > slack("heat_far")) & (letter == B))
+        letter = np.where(falls, letter - 1, letter)
     return np.where((letter == B) & (row["b_falls"] == "yes"), C, letter).astype(np.int8)
 
 

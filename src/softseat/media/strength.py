@@ -1,16 +1,23 @@
 """Which row of a substance holds for a strength; between two listed strengths both neighbours count."""
 
+import functools
 import math
 
+from softseat import tables
 from softseat.media.lexicon import Lexicon
 
-_NEAR = 1.05  # a strength this much beyond the printed limit still counts as the row
+
+@functools.cache
+def _near() -> float:
+    """How far beyond the printed limit a strength still counts as the row."""
+    row = tables.index("resistance_reading")["strength_slack"]
+    return 1 + tables.number(row["value"], row["unit"])
 
 
 def _beyond(number: int, share: float, lex: Lexicon) -> bool:
     """Stronger than the row; what is weaker is taken as the row (a dose of 2 ppm is no other product)."""
     high = lex.ranges[number][1]
-    return not math.isnan(high) and share > high * _NEAR
+    return not math.isnan(high) and share > high * _near()
 
 
 def by_strength(ids: tuple[int, ...], concentration: float, told: bool, lex: Lexicon) -> tuple[int, tuple[int, ...], str]:
@@ -49,5 +56,5 @@ def _in_family(family: tuple[int, ...], share: float, lex: Lexicon) -> tuple[int
     if above:
         return above[0], (*below[-1:], above[0]), ""
     last = below[-1]
-    near = share <= lex.ranges[last][1] * _NEAR
+    near = share <= lex.ranges[last][1] * _near()
     return last, (last,), "" if near else "stronger than any listed: which product is it?"

@@ -66,7 +66,7 @@ def smallest_rung(torque: npt.ArrayLike) -> np.ndarray:
     example={"torque": "480 N m"},
     each=True,
 )
-def top_flange(torque: float) -> tuple[str, float]:
+def top_flange(torque: float) -> tuple[str | None, float]:
     """Smallest top flange that carries a torque.
 
     Parameters
@@ -77,13 +77,13 @@ def top_flange(torque: float) -> tuple[str, float]:
     Returns
     -------
     flange : str
-        Its name; "" where no flange of the ladder carries it.
+        Its name; nan where no flange of the ladder carries that torque.
     limit : float
-        Greatest torque of that flange; nan where none carries it. [N m]
+        Greatest torque of that flange; nan where no flange of the ladder carries that torque. [N m]
     """
     rung = int(smallest_rung(torque))
     if rung < 0:
-        return "", float("nan")
+        return None, float("nan")
     return ladder()[rung], float(column("iso5211_flanges", "T_max_Nm")[rung])
 
 

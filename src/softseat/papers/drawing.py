@@ -9,6 +9,7 @@ from softseat.papers.drawing_face import extent, face
 from softseat.papers.drawing_frame import (
     TABLE_WIDTH,
     Plate,
+    columns,
     dimension_table,
     paragraph,
     parts,
@@ -124,7 +125,7 @@ def _beside(item: Item, width: float, limit: float, foot: float, fixed: bool) ->
     told, lines = paragraph(notes, wide)
     low = 0.0
     if foot + deep + lines + 7 > limit:
-        told, low = paragraph(notes, room - 6)
+        told, low = columns(notes, room - 6)
         lines = 0.0
     reduction = _reduction(item, room, limit - foot - low)
     height = limit if fixed else min(limit, foot + max(_needed(item, reduction)[1] + low, deep + lines + 7))
@@ -136,7 +137,7 @@ def _beside(item: Item, width: float, limit: float, foot: float, fixed: bool) ->
 
 def _under(item: Item, width: float, limit: float, foot: float, fixed: bool) -> Plan:
     table, wide, deep = dimension_table(table_rows(item), max(int((width - 6) // TABLE_WIDTH), 1))
-    told, lines = paragraph(_notes(item, width), width - 6)
+    told, lines = columns(_notes(item, width), width - 6)
     low = foot + deep + lines + 3
     reduction = _reduction(item, width, limit - low)
     height = limit if fixed else min(limit, low + _needed(item, reduction)[1])
@@ -195,4 +196,4 @@ def _notes(item: Item, width: float) -> list[str]:
         notes.append("Quartered circle: centre of mass, estimated.")
     if width < NARROW and choice.get("lifting") in ("eye", "hole"):
         notes.append(f"Ring at the neck: lifting {choice['lifting']}.")
-    return [*notes, "First-angle projection. Double-dotted: other parts, disc open."]
+    return [*notes, "Double-dotted: other parts, disc open."]

@@ -140,7 +140,7 @@ def _lifting(m: Measures, kind: str) -> list[Mark]:
     if word not in ("eye", "hole"):
         return []
     foot = max(_outer(m), (m.circle + m.hole) / 2 if m.style != "wafer" else 0.0)
-    neck, r = min(m.neck, m.plate), max(min(0.35 * m.shaft, 0.14 * (m.top - foot)), 0.8)
+    neck, r = min(m.neck, m.plate), max(min(0.35 * m.shaft, 0.11 * (m.top - foot)), 0.8)
     at = (-neck - 1.2 * r, foot + 0.45 * (m.top - foot))
     ear: list[Mark] = [Arc(at, r)]
     if word == "eye":
@@ -149,7 +149,7 @@ def _lifting(m: Measures, kind: str) -> list[Mark]:
         ear += [
             Stroke(((-neck, at[1] + 2 * r), (at[0] - 1.6 * r, at[1] + 2 * r), (at[0] - 1.6 * r, at[1] - 2 * r), (-neck, at[1] - 2 * r)))
         ]
-    return ear if m.disc < SMALL else [*ear, *leader((at[0] - r, at[1]), (at[0] - r - 4, at[1] - 0.5), f"lifting {word}")]
+    return ear if m.disc < SMALL else [*ear, *leader((at[0] - r, at[1]), (at[0] - r - 4, at[1] + 2), "5")]
 
 
 def _axes(m: Measures) -> list[Mark]:
@@ -188,9 +188,10 @@ def _across(m: Measures) -> list[Mark]:
     held = m.held
     marks: list[Mark] = []
     low = -max(m.foot, m.outer) - 12.5
-    for name, size in (("body_outside", m.over), ("flange_outside", m.flange)):
+    for name in ("body_outside", "flange_outside"):
         if name in held and not (name == "body_outside" and m.style == "double_flanged"):  # there the flange hides it
-            marks.append(Dimension((-size / 2, 0.0), (size / 2, 0.0), (0.0, low), f"⌀{figure(held[name])}"))
+            half = m.true(name) / 2
+            marks.append(Dimension((-half, 0.0), (half, 0.0), (0.0, low), f"⌀{figure(held[name])}"))
             low -= STEP
     if "operator_length" in held and m.operator not in ("", "gear"):
         left, right = reach(m)
@@ -209,10 +210,10 @@ def _holes(m: Measures) -> list[Mark]:
     if "bolt_circle" not in held:
         return []
     told, under = f"⌀{figure(held['bolt_circle'])}", ""
-    a = min(_angles(m), key=lambda x: abs(math.cos(x - math.radians(-40)) - 1)) if m.pairs else math.radians(-40)
+    a = min(_angles(m), key=lambda x: abs(math.cos(x - math.radians(-55)) - 1)) if m.pairs else math.radians(-55)
     tip = (m.circle / 2 * math.cos(a), m.circle / 2 * math.sin(a))
     if m.pairs:
         told, under = f"{m.holes} × " + ("tapped" if m.style == "lugged" else f"⌀{figure(held['hole_diameter'])}"), f"on {told}"
         tip = (tip[0] + m.hole / 2 * math.cos(a), tip[1] + m.hole / 2 * math.sin(a))
     out = m.outer
-    return leader(tip, (out * 0.72 + 3, -out - 2.5), told, under=under, figure=True)
+    return leader(tip, (max(out * 0.72 + 3, tip[0] + 1), -out - 2.5), told, under=under, figure=True)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from softseat.papers.drawing_marks import TEXT_HEIGHT, Arc, Mark, Stroke, Text, figure, fitted, rectangle, text_width
+from softseat.papers.drawing_marks import TEXT_HEIGHT, Arc, Mark, Stroke, Text, figure, fitted, moved, rectangle, text_width
 from softseat.papers.drawing_measures import LABELS, STYLES, held, label_of, mass_of, measures
 from softseat.papers.texts import clean, text, word
 from softseat.selection.item import Item
@@ -11,7 +11,7 @@ from softseat.selection.item import Item
 ROW = 4.4  # height of a line of the tables [mm]
 TITLE_ROW = 5.0
 TABLE_WIDTH = 51.0
-SIGN = 17.0  # room for the sign of the projection [mm]
+PROJECTION = "first-angle projection" + " " * 7  # and room for its sign
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,12 @@ class Plate:
 
 def title_height(width: float) -> float:
     """Height of the title block on a sheet of this width [mm]."""
-    return TITLE_ROW * (4 + len(broken(text("caution"), width - 3)))
+    return TITLE_ROW * (5 + len(_caution(width)))
+
+
+def _caution(width: float) -> list[str]:
+    """The caution in lines that leave room for the projection."""
+    return broken(text("caution"), width - text_width(PROJECTION) - 7)
 
 
 def maker_text(item: Item, maker: Mapping[str, str] | None, width: float) -> str:
@@ -46,13 +51,19 @@ def title_block(item: Item, plate: Plate, width: float) -> list[Mark]:
     name = "Arrangement: rubber-lined concentric butterfly valve" + (f", {style}" if style else "")
     size = " ".join(choice[k] for k in ("size", "rating") if choice.get(k))
     mass = mass_of(item)
-    tags = _told("tags", _tags(plate.tags, width * 0.66 - 12))
+    *above, last = _caution(width)
     rows = [
         [(name, 1.0), (plate.scale, 0.0)],
-        [(_told("build", choice.get("build", "")), 0.4), (size, 0.22), (_told("drilling", choice.get("drilling", "")), 0.38)],
-        [(tags, 0.66), (f"quantity {plate.quantity}", 0.17), (f"mass {figure(mass)} kg" if mass else "", 0.17)],
-        [(maker_text(item, plate.maker, width - SIGN - 8), 1.0), (" " * int(SIGN / text_width(" ")), 0.0)],
-        *([(line, 1.0)] for line in broken(text("caution"), width - 3)),
+        [(_told("build", choice.get("build", "")), 1.0), (size, 0.0)],
+        [(_told("tags", _tags(plate.tags, width - 16)), 1.0)],
+        [
+            (_told("drilling", choice.get("drilling", "")), 1.0),
+            (f"quantity {plate.quantity}", 0.0),
+            (f"mass {figure(mass)} kg" if mass else "", 0.0),
+        ],
+        [(maker_text(item, plate.maker, width - 5), 1.0)],
+        *([(line, 1.0)] for line in above),
+        [(last, 1.0), (PROJECTION, 0.0)],
     ]
     return _grid(rows, width)
 
@@ -76,7 +87,8 @@ def _grid(rows: list[list[tuple[str, float]]], width: float) -> list[Mark]:
     marks: list[Mark] = []
     top = TITLE_ROW * len(rows)
     marks.append(Stroke(((0.0, top), (width, top)), "frame"))
-    for k, cells in enumerate(rows):
+    for k, row in enumerate(rows):
+        cells = [(said, share) for said, share in row if said or share]
         y, x = top - TITLE_ROW * (k + 1), 0.0
         fixed = sum(text_width(said) + 3 for said, share in cells if not share)
         if k < len(rows) - 1:
@@ -87,7 +99,7 @@ def _grid(rows: list[list[tuple[str, float]]], width: float) -> list[Mark]:
                 marks.append(Stroke(((x, y), (x, y + TITLE_ROW)), "rule"))
             marks.append(Text((x + 1.5, y + 1.3), fitted(said, wide - 2.5), TEXT_HEIGHT))
             x += wide
-    return [*marks, *_projection(width - 8, top - 3.5 * TITLE_ROW)]
+    return [*marks, *_projection(width - 8, 0.5 * TITLE_ROW)]
 
 
 def _projection(x: float, y: float) -> list[Mark]:
@@ -136,6 +148,8 @@ def parts(item: Item) -> list[str]:
             told.append(word(choice.get("liner_build") or ""))
         if said := ", ".join(t for t in told if t):
             found.append(f"{number} {name}: {said}")
+    if choice.get("lifting") in ("eye", "hole"):
+        found.append(f"5 lifting {choice['lifting']}")
     return found
 
 
@@ -143,6 +157,19 @@ def paragraph(lines: Sequence[str], width: float) -> tuple[list[Mark], float]:
     """Lines broken to a width, the top left corner at (0, 0), and their height [mm]."""
     pieces = [piece for line in lines for piece in broken(line, width)]
     return [Text((0.0, -ROW * (k + 1) + 1.1), piece) for k, piece in enumerate(pieces)], ROW * len(pieces)
+
+
+def columns(lines: Sequence[str], width: float) -> tuple[list[Mark], float]:
+    """A paragraph in as many columns as are worth reading, and its height [mm]."""
+    count = max(int(width // 90), 1)
+    deep = -(-len(lines) // count)
+    marks: list[Mark] = []
+    height = 0.0
+    for k in range(count):
+        told, high = paragraph(lines[k * deep : (k + 1) * deep], width / count - 4)
+        marks += moved(told, k * width / count, 0.0)
+        height = max(height, high)
+    return marks, height
 
 
 def broken(line: str, width: float) -> list[str]:

@@ -44,6 +44,7 @@ OPERATORS = (
 class Measures:
     """Lengths on paper [mm]. ``held`` are the maker's figures [mm]; ``by_eye`` names what is drawn in proportion only."""
 
+    scale: float  # paper over valve
     style: str
     operator: str  # lever, gear, cylinder, electric, or "" for a bare shaft
     held: Mapping[str, float]
@@ -71,6 +72,10 @@ class Measures:
     holes: int
     hole: float
     pipe: float
+
+    def true(self, name: str) -> float:
+        """A figure that is held, at its true length on paper."""
+        return self.held[name] * self.scale
 
     @property
     def lip(self) -> float:
@@ -194,6 +199,7 @@ def _assembled(
     plate = _plate(choice)
     swing = math.hypot(given["disc_swing"] * scale, face) if {"disc_swing", "face_to_face"} <= given.keys() else disc
     return Measures(
+        scale=scale,
         style=style_of(choice),
         operator=kind,
         held=given,

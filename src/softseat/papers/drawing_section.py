@@ -173,13 +173,15 @@ def _dimensions(m: Measures) -> list[Mark]:
 
     if "face_to_face" in held:
         marks.append(Dimension((-face, -m.lip_top), (face, -m.lip_top), (0.0, low - STEP), figure(held["face_to_face"])))
-    if "bore" in held and held["bore"] * m.disc <= held.get("disc_diameter", math.inf) * m.bore * 1.0001:
+    if "bore" in held and m.true("bore") < m.bore + 1e-6:
         upright("bore", m.bore / 2, -face, -edge - STEP)
     if "disc_swing" in held and "face_to_face" in held:
-        upright("disc_swing", held["disc_swing"] / held["face_to_face"] * m.length / 2, face, edge + STEP)
+        upright("disc_swing", m.true("disc_swing") / 2, face, edge + STEP)
     if "pipe_bore" in held:
         upright("pipe_bore", m.pipe / 2, _pipe_end(m), edge + 2 * STEP)
-    if "flange_thickness" in held and m.flange and m.flange_thickness > 4:  # smaller ones stand in the table only
+    if (
+        "flange_thickness" in held and m.flange and m.flange_thickness > 4 and m.top - m.flange / 2 > 16
+    ):  # smaller ones stand in the table only
         y = m.flange / 2
         marks.append(Dimension((face, y), (face + m.flange_thickness, y), (face, y + 4.5), figure(held["flange_thickness"])))
     return [*marks, *_leaders(m), *_numbers(m)]

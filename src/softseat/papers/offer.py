@@ -63,7 +63,8 @@ def _totals(items: Sequence[Item]) -> list[list[str]]:
 
 
 def _rows(items: Sequence[Item]) -> list[dict[str, Any]]:
-    masses = aligned([figure((i.choice or {}).get("mass")) for i in items])
+    can = {i.n for i in offered(items)}
+    masses = aligned([figure((i.choice or {}).get("mass") if i.n in can else None) for i in items])
     return [
         {
             "n": i.n,

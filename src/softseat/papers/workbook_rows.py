@@ -23,7 +23,7 @@ PARTS = (
     "bush",
     "drilling",
     "operator",
-    "operator_key",
+    "operator_size",
     "top_flange",
 )
 

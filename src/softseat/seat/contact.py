@@ -207,7 +207,7 @@ def seat_contact(
     rim_torque : ndarray
         Torque of the rim at the closed disc, 4 mu P' R^2; nan where the line load or the friction is missing. [N m]
     rim_torque_low, rim_torque_high : ndarray
-        Its band before a works test of this size and compound; nan where the torque is. [N m]
+        Its band before a works test of this size and compound; nan where the line load or the friction is missing. [N m]
 
     References
     ----------

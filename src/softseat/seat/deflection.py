@@ -47,7 +47,7 @@ def disc_deflection(
     deflection : ndarray
         Along the pipe; nan where an input is missing or a thickness is 0. [m]
     loss : ndarray
-        Radial interference lost: shortening of the bent half and tilt of the land; nan where the deflection is. [m]
+        Radial interference lost: shortening of the bent half and tilt of the land; nan where an input is missing or a thickness is 0. [m]
     """
     p, d, h = np.abs(np.asarray(difference, float)), np.asarray(disc_diameter, float), np.asarray(disc_thickness, float)
     with np.errstate(invalid="ignore", divide="ignore"):

@@ -13,7 +13,8 @@ from softseat.sheet import ASSUMED, Sheet
 
 # which field answers which rule that cannot say, or that stands as a query
 ANSWERS = {
-    "R001": "", "R002": "p_design", "R003": "flow", "R004": "flow", "R005": "tag", "R006": "quantity", "R008": "t_max", "R009": "p1", "R011": "p1",
+    "R001": "", "R002": "p_design", "R003": "flow", "R004": "flow", "R005": "tag", "R006": "quantity", "R008": "t_max",
+    "R009": "p1", "R011": "p1",
     "R014": "medium", "R017": "quantity", "R021": "t_max", "R022": "t_min", "R038": "medium", "R041": "oil", "R049": "concentration",
     "R061": "oil", "R101": "medium", "R143": "pipe_bore", "R162": "flash_point", "R165": "hydrogen", "R210": "test_standard",
 }  # fmt: skip

@@ -13,7 +13,14 @@ from softseat.sheet import Sheet
 
 AS_WELL = "would do as well; another stands nearer to what was asked or costs less"
 STYLE_CODE = {"wafer": "W", "lugged": "L", "double_flanged": "F"}
-OPERATOR_CODE = {"lever": "LV", "gear": "GR", "pneumatic_da": "PD", "pneumatic_sr": "PS", "electric_onoff": "EO", "electric_modulating": "EM"}
+OPERATOR_CODE = {
+    "lever": "LV",
+    "gear": "GR",
+    "pneumatic_da": "PD",
+    "pneumatic_sr": "PS",
+    "electric_onoff": "EO",
+    "electric_modulating": "EM",
+}
 DEVIATING = ("body_style", "size", "rating", "liner", "disc", "body", "shaft", "operator", "fail", "stroke_time", "liner_build")
 
 
@@ -85,7 +92,8 @@ def _value(sheet: Sheet, name: str, n: int) -> str:
     return str(sheet[name][n])
 
 
-PART_OF = {"size": "size", "liner": "liner", "disc": "disc", "body_style": "body_style", "body": "body", "shaft": "shaft", "operator": "operator",
+PART_OF = {"size": "size", "liner": "liner", "disc": "disc", "body_style": "body_style", "body": "body", "shaft": "shaft",
+    "operator": "operator",
            "fail": "operator"}  # fmt: skip
 WHY = {"rating": "R037", "stroke_time": "R134", "liner_build": "R032", "fail": "R010"}
 

@@ -104,16 +104,17 @@ def decide(sheet: Sheet, maker: Maker) -> Decision:
 
 
 def as_asked(line: Sheet, maker: Maker) -> Sheet:
-    """The asked parts as they stand: a part that is not named constrains nothing; operator and shaft against the torque of a usual build."""
+    """The asked parts as they stand: one that is not named constrains nothing; the operator against the torque of a usual build."""
     sheet = _marked_parts(line)
     sheet = sheet.adding(DERIVED, liner_build_taken=np.where(sheet["liner_build"] == "", "bonded", sheet["liner_build"]))
     sheet = rated_as_asked(sheet, maker)
     sheet = bush_columns(disc_columns(liner_columns(sheet)))
-    sheet = fit(surge_screen(sheet), maker)
     usual = _usual(line, maker)
+    sheet = fit(surge_screen(_measured(sheet, usual)), maker)
     curve = torque_curve(usual, maker)
     turned = operated(usual.adding(operator=line["operator"], fail=line["fail"]), maker, curve).sheet
-    names = ("torque_required", "shaft_limit", "lever_length", "hand_force", "operator_torque_at_air_min", "operator_torque_max", "lever_nm_asked",
+    names = ("torque_required", "shaft_limit", "lever_length", "hand_force", "operator_torque_at_air_min", "operator_torque_max",
+        "lever_nm_asked",
              "aged_factor_in_torque", "top_flange_torque", "operator_found")  # fmt: skip
     for name in names:
         sheet = sheet.adding(turned.state[name], **{name: turned[name]})
@@ -122,7 +123,8 @@ def as_asked(line: Sheet, maker: Maker) -> Sheet:
 
 def _marked_parts(sheet: Sheet) -> Sheet:
     grade = sheet["liner_grade"] if "liner_grade" in sheet else np.full(len(sheet), "")
-    words, inverse = np.unique(sheet["liner"], return_inverse=True)
+    typed = np.where(sheet["liner"] == "", "", np.where(_known(sheet["liner_typed"]), sheet["liner_typed"], sheet["liner"]))
+    words, inverse = np.unique(typed, return_inverse=True)
     usual = np.array([default_grade(str(w)) if known(str(w)) else "" for w in words])[inverse]
     sheet = sheet.adding(DERIVED, liner_grade=np.where(grade != "", grade, usual))
     for name in PARTS:
@@ -133,11 +135,25 @@ def _marked_parts(sheet: Sheet) -> Sheet:
     return sheet
 
 
+def _known(words: np.ndarray) -> np.ndarray:
+    """Whether a word as typed names a grade (NBR high), not only a rubber."""
+    different, inverse = np.unique(words, return_inverse=True)
+    return np.array([known(str(w)) for w in different])[inverse]
+
+
 def rated_as_asked(sheet: Sheet, maker: Maker) -> Sheet:
     """Figures of the maker's valve at the asked rating, so far as it is one of his."""
     american = np.isin(sheet["rating"], ("Class 150", "Class 125"))
     pn = np.where(american, 16.0, sheet["pn"])
     return valve_columns(sheet.adding(DERIVED, pn_valve=np.where(np.isnan(pn), 10.0, pn)), maker)
+
+
+def _measured(sheet: Sheet, usual: Sheet) -> Sheet:
+    """Where no body style is asked the disc and length of the usual build stand for the check in the pipe."""
+    for name in ("disc_diameter", "disc_edge_thickness", "face_to_face_series"):
+        open_ = np.isnan(sheet[name])
+        sheet = sheet.adding(np.where(open_, usual.state[name], sheet.state[name]), **{name: np.where(open_, usual[name], sheet[name])})
+    return sheet
 
 
 def _usual(line: Sheet, maker: Maker) -> Sheet:
@@ -173,4 +189,3 @@ def _slower(sheet: Sheet) -> Sheet:
 def refused(decision: Decision) -> np.ndarray:
     """Items that cannot be offered."""
     return np.asarray(decision.as_offered == NO)
-

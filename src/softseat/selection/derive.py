@@ -9,6 +9,7 @@ from softseat.selection.limits import limit
 from softseat.sheet import DERIVED, MISSING, Sheet
 
 ATMOSPHERE = 101325.0
+ROOM = 293.15  # [K]
 NORMAL_T = 273.15  # [K], reference of the normal cubic metre
 
 
@@ -48,14 +49,16 @@ def _phase(sheet: Sheet) -> Sheet:
 
 def _fluid(sheet: Sheet) -> Sheet:
     """Properties at the operating point; what the buyer states goes before what is looked up."""
-    found = properties(sheet["medium_id"], sheet["t1"], sheet["p1"], sheet["concentration"], sheet["state"])
+    temperature = np.where(np.isnan(sheet["t1"]), ROOM, sheet["t1"])  # a property at room temperature is better than none
+    found = properties(sheet["medium_id"], temperature, sheet["p1"], sheet["concentration"], sheet["state"])
     for name in ("density", "pv", "viscosity", "molar_mass", "gamma", "z"):
         stated = sheet[name] if name in sheet else np.full(len(sheet), np.nan)
         value = np.where(np.isnan(stated), found[name], stated)
         sheet = _marked(sheet, **{name: value}) if name not in sheet else sheet.filling(name, np.isnan(stated), value, DERIVED)
     sheet = _marked(sheet, pc=found["pc"], sound_speed=found["sound_speed"], boiling=found["boiling"])
     with np.errstate(divide="ignore", invalid="ignore"):
-        return _marked(sheet, kinematic_viscosity=sheet["viscosity"] / sheet["density"])
+        stated = sheet["kinematic_viscosity"]
+        return _marked(sheet, kinematic_viscosity=np.where(np.isnan(stated), sheet["viscosity"] / sheet["density"], stated))
 
 
 def _speed(sheet: Sheet) -> Sheet:

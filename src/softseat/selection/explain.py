@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
-
 from softseat import tables
 from softseat.enquiry.reader import Enquiry
 from softseat.maker.package import Maker
@@ -26,7 +25,8 @@ NUMBERS = (
     "critical_time", "surge_pressure", "mach",
 )  # fmt: skip
 DUTY = (
-    "flow", "flow_min", "flow_max", "mass_flow", "p1", "p2", "p_max", "p_min", "drop", "shutoff", "t_min", "t_normal", "t_max", "t_excursion",
+    "flow", "flow_min", "flow_max", "mass_flow", "p1", "p2", "p_max", "p_min", "drop", "shutoff", "t_min", "t_normal", "t_max",
+    "t_excursion",
     "concentration", "density", "viscosity", "pv", "cycles", "stroke_time", "pipe_length",
 )  # fmt: skip
 
@@ -65,7 +65,6 @@ def explain(
     fired = findings(decision, n)
     asks = questions(decision, n)
     built = None if as_offered == "no" or not _complete(offered, n) else choice(offered, n)
-    shown_sheet = offered if built else asked
     return Item(
         n=row.n,
         sheet=row.sheet,
@@ -80,23 +79,33 @@ def explain(
         sentence=sentence(as_offered, as_asked, fired, built, asks),
         choice=built,
         other_family=other_family(fired) if as_offered == "no" else None,
-        numbers={k: v for k in NUMBERS if (v := number(shown_sheet, k, n)) is not None} if built else _few(asked, n),
-        points=points(shown_sheet, n),
+        points=points(offered if built else asked, n),
         findings=fired,
         questions=asks,
         assumptions=assumptions(asked, n, why),
-        deviations=deviations(decision, n) if built else (),
-        origins={name: {"sheet": c.sheet, "row": c.row, "column": c.column, "text": c.text} for name, c in cells.items() if name in names()},
+        origins={
+            name: {"sheet": c.sheet, "row": c.row, "column": c.column, "text": c.text} for name, c in cells.items() if name in names()
+        },
         asked={name: c.text for name, c in cells.items() if c.text and name in names()},
-        ladder=ladder(decision, n) if built else (),
-        curves=curves(decision, n) if built else (),
-        dimensions=dimensions(offered, maker, n) if built else {},
-        tests=tests(offered, n) if built else {},
-        bolting=bolting(offered, n) if built else (),
-        steps=steps(offered, maker, n) if built and steps_too else (),
         duty=_duty(asked, n),
         sources=_sources(fired),
+        **(_of_build(decision, maker, n, steps_too) if built else {"numbers": _few(asked, n)}),
     )
+
+
+def _of_build(decision: Decision, maker: Maker, n: int, steps_too: bool) -> dict[str, Any]:
+    """What only an offered build has."""
+    offered = decision.offered
+    return {
+        "numbers": {k: v for k in NUMBERS if (v := number(offered, k, n)) is not None},
+        "deviations": deviations(decision, n),
+        "ladder": ladder(decision, n),
+        "curves": curves(decision, n),
+        "dimensions": dimensions(offered, maker, n),
+        "tests": tests(offered, n),
+        "bolting": bolting(offered, n),
+        "steps": steps(offered, maker, n) if steps_too else (),
+    }
 
 
 def _complete(offered: Sheet, n: int) -> bool:
@@ -164,5 +173,3 @@ def other_family(fired: tuple[Finding, ...]) -> dict[str, str] | None:
                 "weakness": first["weakness_to_say"],
             }
     return None
-
-

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-
 from softseat import tables
 from softseat.register import CANNOT_SAY, HOLDS, RULES
 from softseat.selection.decide import Decision
@@ -88,5 +87,3 @@ def _quote(sheet: Sheet, n: int, needs: tuple[str, ...]) -> str:
 def weight(decision: Decision, n: int) -> int:
     """How many findings of weight stand on an item (stop, query, condition)."""
     return sum(f.severity in ("stop", "query", "condition") for f in findings(decision, n))
-
-

@@ -1,5 +1,7 @@
 """Between those flanges, in that pipe, at that rating: what the build in the Sheet meets there."""
 
+import re
+
 import numpy as np
 
 from softseat.maker.package import Maker
@@ -36,7 +38,8 @@ def _flange(sheet: Sheet) -> Sheet:
     system = np.where(sheet["system"] == "", usual_system(sheet["rating"], line), sheet["system"])
     found = drilling(system, sheet["rating"], line)
     named = np.char.add(np.char.add(system.astype("U24"), " "), sheet["rating"].astype("U20"))
-    named = np.where(system == "", sheet["rating"], np.char.strip(named))
+    told = (np.char.find(system.astype("U40"), sheet["rating"].astype("U20")) >= 0) & (sheet["rating"] != "")
+    named = np.select([system == "", told], [sheet["rating"], system.astype("U46")], np.char.strip(named))
     centred = np.where(sheet["centred_for"] == "", "", np.where(_in_list(sheet["centred_for"], system, sheet["rating"]), "yes", "no"))
     sheet = sheet.adding(DERIVED, drilling=named, centred=centred)
     return _marked(
@@ -59,14 +62,15 @@ def _in_list(centred_for: np.ndarray, system: np.ndarray, rating: np.ndarray) ->
 
 
 def _centres(listed: str, system: str, rating: str) -> bool:
-    wanted = f"{system.removesuffix('-1').removesuffix('-2')} {rating}".strip().casefold()
+    plain = system.replace("1092-1", "1092").replace("1092-2", "1092")
+    wanted = (plain if rating and rating in plain else f"{plain} {rating}").strip().casefold()
     return any(wanted == part.strip().casefold() for part in listed.split(";")) or not system
 
 
 def _pipe(sheet: Sheet) -> Sheet:
     """Bore of the pipe: given, named by its class, or assumed; an assumed one never gives a fact."""
     given = sheet["pipe_bore"] if "pipe_bore_asked" not in sheet else sheet["pipe_bore_asked"]
-    named = named_bore(sheet["pipe_system"], sheet["pipe_class"], sheet["dn_line"])
+    named = named_bore(sheet["pipe_system"], _class_only(sheet["pipe_class"]), sheet["dn_line"])
     words = np.char.add(np.char.add(sheet["service"].astype("U120"), " "), sheet["medium_name"].astype("U60"))
     assumed = assumed_pipe(words, sheet["rating"], sheet["dn_line"])
     bore = np.where(np.isnan(given), named, given)
@@ -87,6 +91,12 @@ def _pipe(sheet: Sheet) -> Sheet:
         pipe_question=np.where(known, "", assumed.question),
     )
     return _marked(sheet, pipe_bore_used=np.where(known, bore, assumed.bore), bore_gap=gap, bore_needed=needed)
+
+
+def _class_only(pipe_class: np.ndarray) -> np.ndarray:
+    """The class without the outside diameter that is often written beside it (SDR11 d225)."""
+    words, inverse = np.unique(pipe_class, return_inverse=True)
+    return np.array([re.sub(r"\s*\b(d|od|da)\s*\d+\b", "", str(w), flags=re.I) for w in words])[inverse]
 
 
 def _rating(sheet: Sheet) -> Sheet:

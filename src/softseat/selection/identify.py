@@ -19,7 +19,7 @@ _PLACE = re.compile(r"\b(tank|vessel|outlet|inlet|vent|drain|bottom|return|suppl
 WEAK = 0.03  # mass share up to which caustic or nitric acid is a cleaning solution
 CLEANING_ROWS = {110: 124, 247: 124, 88: 125, 353: 125}  # caustic, nitric acid -> their cleaning solutions
 SURE = 0.6  # share from which a cleaning medium counts as named
-PLAIN = 0.75  # share from which a medium counts as named, though something about it is still asked
+PLAIN = 0.78  # share from which a medium counts as named, though something about it is still asked
 LONGEST = 6  # media of one valve that are looked at: product, its parts, cleaning
 
 
@@ -52,7 +52,14 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     open_part = any(p.medium_id is None and p.role == "component" for p in match.parts)
     loose = not product or match.share < PLAIN or open_part
     return Profile(
-        product, cleaning, heat, question, loose and bool(question), match.name if match.guess else "", match.name or "", float(match.concentration)
+        product,
+        cleaning,
+        heat,
+        question,
+        loose and bool(question),
+        match.name if match.guess else "",
+        match.name or "",
+        float(match.concentration),
     )
 
 
@@ -142,7 +149,19 @@ def _trait_table() -> dict[str, np.ndarray]:
     return found
 
 
-PRODUCT_ONLY = ("potable", "food", "aqueous", "steam", "compressed_air", "oily_air", "fire_water", "sea_water", "wet_iron", "scaling", "liquefied")
+PRODUCT_ONLY = (
+    "potable",
+    "food",
+    "aqueous",
+    "steam",
+    "compressed_air",
+    "oily_air",
+    "fire_water",
+    "sea_water",
+    "wet_iron",
+    "scaling",
+    "liquefied",
+)
 
 
 def _traits(ids: np.ndarray, product_count: np.ndarray, inverse: np.ndarray) -> dict[str, np.ndarray]:
@@ -156,7 +175,7 @@ def _traits(ids: np.ndarray, product_count: np.ndarray, inverse: np.ndarray) -> 
 
 
 def _from_service(sheet: Sheet) -> Sheet:
-    """Where no medium is given, or its cell names a place only: read from the service, else what the other rows carry; an assumption always."""
+    """Where no medium is given, or its cell names a place: read from the service, else what other rows carry; an assumption always."""
     place = np.where(sheet["medium"] == "", sheet["service"], sheet["medium"])
     empty = np.flatnonzero((place != "") & ((sheet["medium"] == "") | _names_a_place(sheet["medium"])))
     if not len(empty):

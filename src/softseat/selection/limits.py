@@ -8,7 +8,25 @@ from softseat.errors import UnknownName
 from softseat.register import RULES
 from softseat.units import to_si
 
-PLAIN = ("-", "DN", "D", "1/y", "1/h", "y", "months", "degrees", "Mohs", "um %", "dB", "dB(A)", "pH", "questions", "-/page", "h", "min/visit")
+PLAIN = (
+    "-",
+    "DN",
+    "D",
+    "1/y",
+    "1/h",
+    "y",
+    "months",
+    "degrees",
+    "Mohs",
+    "um %",
+    "dB",
+    "dB(A)",
+    "pH",
+    "questions",
+    "-/page",
+    "h",
+    "min/visit",
+)
 SPELLED = {"% v/v": "%", "m gauge": "m", "bar abs": "bar", "um": "um"}
 
 

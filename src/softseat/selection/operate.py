@@ -56,5 +56,3 @@ def _options(sheet: Sheet, asked: np.ndarray) -> list[Candidate]:
     for kind in ("pneumatic_da", "electric_onoff"):
         options.append(Candidate(f"{kind} stay", {"operator": kind, "fail": np.where(wants, "stay", fail)}, wants, GIVEN_UP))
     return options
-
-

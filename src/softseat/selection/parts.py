@@ -12,7 +12,8 @@ from softseat.sheet import DERIVED, MISSING, Sheet
 
 UNKNOWN, C, B, A = 0, 1, 2, 3
 PH_SLACK = 0.05  # a pH is read to a tenth at best
-NAMED_LINER = ("is_mineral_oil", "is_fat", "is_aromatic_chlorinated", "is_ketone_ester_ether", "is_oxidising_acid", "is_amine", "is_hypochlorite",
+NAMED_LINER = ("is_mineral_oil", "is_fat", "is_aromatic_chlorinated", "is_ketone_ester_ether", "is_oxidising_acid", "is_amine",
+    "is_hypochlorite",
                "is_ozone", "is_steam")  # fmt: skip
 
 
@@ -90,8 +91,12 @@ def disc_columns(sheet: Sheet) -> Sheet:
     covered = sheet["disc"] == "rubber_covered"
     letter = np.where(covered, np.where(sheet["liner_letter"] == UNKNOWN, B, sheet["liner_letter"]), letter)
     disc = sheet["disc"]
-    steel = np.isin(disc, ("CF8M", "CF3M", "CF8", "CF10MC_4581")) & (sheet["is_halide_acid"] | sheet["is_sea_water"] | sheet["is_chloride_water"])
-    copper = np.isin(disc, ("NiAlBz", "AlBz_lowNi", "CC480K")) & (sheet["is_ammonia"] | sheet["is_polluted_sulphide"] | sheet["is_acetylene"])
+    steel = np.isin(disc, ("CF8M", "CF3M", "CF8", "CF10MC_4581")) & (
+        sheet["is_halide_acid"] | sheet["is_sea_water"] | sheet["is_chloride_water"]
+    )
+    copper = np.isin(disc, ("NiAlBz", "AlBz_lowNi", "CC480K")) & (
+        sheet["is_ammonia"] | sheet["is_polluted_sulphide"] | sheet["is_acetylene"]
+    )
     iron = np.isin(disc, ("GJS-400-15", "GJL-250", "WCB")) & sheet["is_wet"]
     polyamide_named = (disc == "PA_coated_DI") & (sheet["is_hypochlorite"] | (sheet["ph_low"] < 4))
     attack = steel | copper | iron | polyamide_named
@@ -109,8 +114,10 @@ def bush_columns(sheet: Sheet) -> Sheet:
 
 
 VALVE_NUMBERS = (
-    "mass", "disc_diameter", "disc_edge_thickness", "edge_radius", "land", "liner_thickness", "interference", "shaft_diameter", "shaft_pieces",
-    "joint_share", "span", "square", "seat_rating", "dead_end_rating", "thread_depth", "centre_to_top", "centre_to_bottom", "body_outside", "neck",
+    "mass", "disc_diameter", "disc_edge_thickness", "edge_radius", "land", "liner_thickness", "interference", "shaft_diameter",
+    "shaft_pieces",
+    "joint_share", "span", "square", "seat_rating", "dead_end_rating", "thread_depth", "centre_to_top", "centre_to_bottom",
+    "body_outside", "neck",
 )  # fmt: skip
 VALVE_WORDS = ("retention", "top_flange", "lifting", "centred_for", "face_to_face_series")
 

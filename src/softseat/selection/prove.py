@@ -28,7 +28,12 @@ MILLIMETRES = {
     "centre_to_bottom": "centre_to_bottom", "pipe_bore": "pipe_bore_used", "liner_thickness": "liner_thickness", "square": "square",
     "neck": "neck",
 }  # fmt: skip
-OPERATOR_SIZE = {"levers": ("length", None), "gears": ("wheel_diameter", "height"), "cylinders": ("length", None), "electrics": (None, "height")}
+OPERATOR_SIZE = {
+    "levers": ("length", None),
+    "gears": ("wheel_diameter", "height"),
+    "cylinders": ("length", None),
+    "electrics": (None, "height"),
+}
 PASCAL = 1e5
 
 
@@ -39,13 +44,17 @@ def dimensions(sheet: Sheet, maker: Maker, n: int) -> dict[str, Number]:
         _put(found, name, sheet[column][n] * 1e3)
     if np.isfinite(sheet["holes"][n]):
         found["holes"] = Number(float(sheet["holes"][n]), "-", basis="table")
-    _put(found, "disc_swing", 1e3 * float(disc_swing(sheet["disc_diameter"][n], sheet["face_to_face_series"][n], sheet["disc_edge_thickness"][n])))
+    _put(
+        found,
+        "disc_swing",
+        1e3 * float(disc_swing(sheet["disc_diameter"][n], sheet["face_to_face_series"][n], sheet["disc_edge_thickness"][n])),
+    )
     for table, (length, height) in OPERATOR_SIZE.items():
         at = np.flatnonzero(maker.table(table)["key"] == sheet["operator_key"][n])
         if len(at):
-            for name, column in (("operator_length", length), ("operator_height", height)):
-                if column:
-                    _put(found, name, maker.table(table)[column][at[0]] * 1e3)
+            for shown, held in (("operator_length", length), ("operator_height", height)):
+                if held:
+                    _put(found, shown, maker.table(table)[held][at[0]] * 1e3)
     angle = float(flush_angle(sheet["disc_diameter"][n], sheet["face_to_face_series"][n], sheet["disc_edge_thickness"][n]))
     if np.isfinite(angle):
         found["flush_angle"] = Number(round(angle, 1), "deg", basis="geometry")
@@ -68,12 +77,24 @@ def tests(sheet: Sheet, n: int) -> dict[str, Any]:
     name = known.get(standard, standard)
     try:
         found = proof_pressures(
-            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating, seat_rating
+            name,
+            f"PN{sheet['pn_valve'][n]:g}",
+            f"DN{sheet['dn'][n]:g}",
+            "air" if gas else "water",
+            str(sheet["body"][n]),
+            rating,
+            seat_rating,
         )
     except SoftseatError:
         name = "EN 12266-1"
         found = proof_pressures(
-            name, f"PN{sheet['pn_valve'][n]:g}", f"DN{sheet['dn'][n]:g}", "air" if gas else "water", str(sheet["body"][n]), rating, seat_rating
+            name,
+            f"PN{sheet['pn_valve'][n]:g}",
+            f"DN{sheet['dn'][n]:g}",
+            "air" if gas else "water",
+            str(sheet["body"][n]),
+            rating,
+            seat_rating,
         )
     shell, seat, shell_time, seat_time, leak, sure, remark = found
     words = {
@@ -106,7 +127,12 @@ def bolting(sheet: Sheet, n: int) -> tuple[dict[str, Any], ...]:
     depth = float(sheet["thread_depth"][n])
     try:
         lines = bolting_list(
-            str(sheet["body_style"][n]), float(length), float(thickness), bolt, int(holes), thread_depth=depth if np.isfinite(depth) else None
+            str(sheet["body_style"][n]),
+            float(length),
+            float(thickness),
+            bolt,
+            int(holes),
+            thread_depth=depth if np.isfinite(depth) else None,
         )
     except SoftseatError:
         return ()

@@ -6,7 +6,8 @@ import numpy as np
 
 from softseat.sheet import DERIVED, Sheet
 
-COMPARED = ("medium", "service", "dn", "rating", "p1", "p_max", "p_design", "t_min", "t_normal", "t_max", "flow", "flow_max", "mass_flow", "operator",
+COMPARED = ("medium", "service", "dn", "rating", "p1", "p_max", "p_design", "t_min", "t_normal", "t_max", "flow", "flow_max",
+    "mass_flow", "operator",
             "fail", "liner", "disc", "body", "body_style")  # fmt: skip
 
 

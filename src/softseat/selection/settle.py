@@ -50,7 +50,7 @@ def missing_must(sheet: Sheet) -> np.ndarray:
     lacking = {
         "medium": sheet["medium"] == "",
         "size": np.isnan(sheet["dn"]),
-        "highest pressure": none_of("p1", "p_max", "p_design") & (sheet["rating"] == ""),
+        "highest pressure": none_of("p1", "p_max", "p_design", "p_min"),
         "temperature": none_of("t_min", "t_normal", "t_max"),
     }
     text = np.full(len(sheet), "", dtype="U60")
@@ -94,7 +94,9 @@ def _temperatures(sheet: Sheet) -> Sheet:
     cleaned = only_cold & ~np.isnan(sheet["t_excursion"])
     sheet = sheet.filling("t_max", cleaned, np.fmax(hot, sheet["t_min"]), reason="only the excursion is stated: highest ambient taken")
     none = np.isnan(sheet["t_max"]) & ~doubtful
-    sheet = sheet.filling("t_max", none & ~np.isnan(sheet["t_normal"]), sheet["t_normal"], reason="operating temperature taken as the highest")
+    sheet = sheet.filling(
+        "t_max", none & ~np.isnan(sheet["t_normal"]), sheet["t_normal"], reason="operating temperature taken as the highest"
+    )
     none = np.isnan(sheet["t_max"]) & ~np.isnan(sheet["t_min"]) & ~doubtful
     sheet = sheet.filling("t_max", none, sheet["t_min"], reason="only one temperature is stated")
     none = np.isnan(sheet["t_normal"]) & ~np.isnan(sheet["t_max"])

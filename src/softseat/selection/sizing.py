@@ -88,7 +88,9 @@ def _gas(sheet: Sheet, rows: np.ndarray, p2: np.ndarray, bore: np.ndarray) -> di
     state = {n: sheet[n][rows] for n in ("p1", "molar_mass", "gamma", "z")}
     share = sheet["actual_flow_normal"][rows] / sheet["actual_flow"][rows]
     normal_cubic = _normal_flow(sheet, rows)
-    opening, needed, _ = gas_opening(Disc(bore), **state, p2=p2, t1=sheet["t1"][rows], flow=normal_cubic * share, pipe_in=line, pipe_out=line)
+    opening, needed, _ = gas_opening(
+        Disc(bore), **state, p2=p2, t1=sheet["t1"][rows], flow=normal_cubic * share, pipe_in=line, pipe_out=line
+    )
     widest, _, _ = gas_opening(Disc(bore), **state, p2=p2, t1=sheet["t1"][rows], flow=normal_cubic, pipe_in=line, pipe_out=line)
     return {
         "opening_normal": np.sort(_too_small(opening), axis=0),

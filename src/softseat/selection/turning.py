@@ -1,9 +1,11 @@
 """What it takes to turn the offered disc, and which of the maker's operators does it."""
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from softseat import tables
 from softseat.flow.coefficient import loss_from_kv
 from softseat.flow.curves import kv_curve
 from softseat.maker.package import Maker
@@ -11,20 +13,18 @@ from softseat.materials import bushes
 from softseat.operators.choice import SHAFT, Choice, Wanted, choose
 from softseat.operators.flange import ladder
 from softseat.operators.table import Operators, cylinders, electrics, gears, levers, together
-from softseat.seat.contact import seat_contact
-from softseat.seat.hub import hub_contact
-from softseat.seat.modulus import rubber_modulus
+from softseat.seat.effects import ROOM
 from softseat.selection.limits import limit
 from softseat.sheet import DERIVED, MISSING, Sheet
 from softseat.torque.over_angle import ANGLES, Service, TorqueCurve, Valve, stand_and_age, torque_over_angle
-from softseat.torque.seating import seat_torque_band
 from softseat.torque.shaft import shaft_stress
 from softseat.torque.strength import shaft_limit
 from softseat.torque.system import gas_drop, line_loss, running
+from softseat.torque.valve import Condition, Made, valve_in
 
 ATMOSPHERE = 101325.0
-HUB_OVER_SHAFT = 1.7  # outside of the hub flat over the shaft, where the maker's data do not say: typical, no source
 WATER = 1000.0  # [kg/m3]
+_LEADING = re.compile(r"-?\d+(?:\.\d+)?")
 FAIL_SAFE = ("open", "close")
 
 
@@ -48,17 +48,49 @@ def operated(sheet: Sheet, maker: Maker, curve: TorqueCurve) -> Turning:
 
 def torque_curve(sheet: Sheet, maker: Maker) -> TorqueCurve:
     """Torque over the angle for every item; nan where there is no valve."""
-    rim, hub = _seat(sheet, maker)
-    valve = Valve(
+    made = Made(
         disc_diameter=sheet["disc_diameter"],
         shaft_diameter=sheet["shaft_diameter"],
         bore=sheet["dn"] * 1e-3,
+        liner_thickness=sheet["liner_thickness"],
+        edge_radius=sheet["edge_radius"],
+        land=sheet["land"],
         interference=sheet["interference"],
-        rim=rim,
-        hub=hub,
-        bearing_friction=bushes.friction(sheet["bush"], sheet["is_wet"]),
+        hardness=_liner_of(sheet, maker, "hardness"),
+        # dry service is counted once, by the factor of the house on the wetted torque (R113), not by dry friction as well
+        friction=_liner_of(sheet, maker, "friction_wet_best"),
+        tr10=_stiffening(sheet["liner_grade"]),
+        tested_torque=_tested(sheet, maker),
     )
-    return torque_over_angle(valve, _service(sheet))
+    friction = bushes.friction(sheet["bush"], sheet["is_wet"])
+    cold, hot = (valve_in(made, friction, Condition(temperature=t, difference=sheet["shutoff"])) for t in _ends(sheet))
+    return torque_over_angle(_harder(cold, hot), _service(sheet))
+
+
+def _ends(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
+    """Cold end, where the rubber stiffens, and hot end, where it grows; beyond the counted heat its set takes back what warmth adds."""
+    cold = np.where(np.isnan(sheet["t_min"]), ROOM, np.fmin(sheet["t_min"], ROOM))
+    hot = np.where(np.isnan(sheet["t_max"]), ROOM, np.clip(sheet["t_max"], ROOM, limit("X_torque", "hot_end_counted")))
+    return cold, hot
+
+
+def _harder(one: Valve, two: Valve) -> Valve:
+    """Of two ends of the temperature range the one that turns harder, item by item."""
+    first = np.nan_to_num(one.rim[1] + one.hub[1]) >= np.nan_to_num(two.rim[1] + two.hub[1])
+    return replace(
+        one,
+        interference=np.where(first, one.interference, two.interference),
+        rim=np.where(first, one.rim, two.rim),
+        hub=np.where(first, one.hub, two.hub),
+    )
+
+
+def _stiffening(liner_grade: np.ndarray) -> np.ndarray:
+    """TR10 of each grade, near which rubber stiffens [K]; nan where the table holds none."""
+    rows = tables.index("elastomers", "code")
+    words, inverse = np.unique(liner_grade, return_inverse=True)
+    found = [_LEADING.match(rows[str(w)]["TR10_typ_C"]) if str(w) in rows else None for w in words]
+    return np.array([float(m.group()) + 273.15 if m else np.nan for m in found])[inverse]
 
 
 def _liner_of(sheet: Sheet, maker: Maker, name: str) -> np.ndarray:
@@ -67,27 +99,6 @@ def _liner_of(sheet: Sheet, maker: Maker, name: str) -> np.ndarray:
     place = np.searchsorted(table["liner_grade"][order], sheet["liner_grade"])
     place = order[np.minimum(place, len(order) - 1)]
     return np.where(table["liner_grade"][place] == sheet["liner_grade"], table[name][place], np.nan)
-
-
-def _seat(sheet: Sheet, maker: Maker) -> tuple[np.ndarray, np.ndarray]:
-    """Torque of rim and hub with their bands, (3, items) each."""
-    # dry service is counted once, by the factor of the house on the wetted torque (R113), not by dry friction as well
-    friction = _liner_of(sheet, maker, "friction_wet_best")
-    young = rubber_modulus(_liner_of(sheet, maker, "hardness"))
-    _, _, _, rim, _, _ = seat_contact(
-        sheet["disc_diameter"],
-        sheet["liner_thickness"],
-        sheet["edge_radius"],
-        sheet["land"],
-        sheet["interference"],
-        friction=friction,
-        young=young,
-    )
-    _, hub = hub_contact(
-        HUB_OVER_SHAFT * sheet["shaft_diameter"], sheet["shaft_diameter"], sheet["interference"], sheet["liner_thickness"], young, friction
-    )
-    tested = _tested(sheet, maker)
-    return seat_torque_band(rim, tested, rim + hub), seat_torque_band(hub, tested, rim + hub)
 
 
 def _tested(sheet: Sheet, maker: Maker) -> np.ndarray:
@@ -132,7 +143,9 @@ def _running(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
         k = np.where(kv > 0, loss_from_kv(np.where(kv > 0, kv, np.nan), bore[:, None]), np.inf)
     shutoff, density = sheet["shutoff"], _density(sheet)
     # without a stated flow the line's own design velocity stands for it
-    velocity = np.where(np.isnan(sheet["velocity"]), np.where(sheet["is_gas"], limit("R084", "v_gas_condition"), limit("R080", "v_pn10")), sheet["velocity"])
+    velocity = np.where(
+        np.isnan(sheet["velocity"]), np.where(sheet["is_gas"], limit("R084", "v_gas_condition"), limit("R080", "v_pn10")), sheet["velocity"]
+    )
     line = line_loss(shutoff, velocity, density, k[:, -1])
     drop, speed = running(shutoff[:, None], k, np.nan_to_num(line)[:, None], density[:, None])
     capped = gas_drop(drop, sheet["p1"][:, None], 0.4, sheet["gamma"][:, None])

@@ -1,6 +1,6 @@
 """The tables of the store. Times are texts in ISO 8601, UTC, told by the caller: the store knows no clock."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from sqlalchemy import JSON, ForeignKey, Index, LargeBinary, MetaData, String, Text, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
@@ -18,7 +18,7 @@ class Root(DeclarativeBase):
     """All tables; constraint names are fixed so that a migration can name them."""
 
     metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map = {dict[str, Any]: JSON, list[Any]: JSON}
+    type_annotation_map: ClassVar[dict[Any, Any]] = {dict[str, Any]: JSON, list[Any]: JSON}
 
 
 class Enquiry(Root):
@@ -61,7 +61,7 @@ class Change(Root):
     sheet: Mapped[str] = mapped_column(String(200))
     row: Mapped[int]
     place: Mapped[int]  # column from 0
-    before: Mapped[str] = mapped_column(Text)
+    before: Mapped[str] = mapped_column(Text)  # JSON: a number is not its text
     after: Mapped[str] = mapped_column(Text)
     undone: Mapped[bool] = mapped_column(default=False)
     made_at: Mapped[str] = mapped_column(WHEN)

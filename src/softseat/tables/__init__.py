@@ -5,6 +5,7 @@ A line that begins with ``#`` is a remark of the file. Cells are read as text; `
 
 import csv
 import functools
+import io
 from collections.abc import Mapping
 from importlib.resources import files
 
@@ -25,8 +26,8 @@ def read(name: str) -> tuple[Row, ...]:
     DataError
         Where a line has not as many cells as the headings.
     """
-    with (files(__package__) / f"{name}.csv").open(encoding="utf-8-sig", newline="") as file:
-        lines = [line for line in csv.reader(file) if line and not line[0].startswith("#")]
+    text = (files(__package__) / f"{name}.csv").read_text(encoding="utf-8-sig")
+    lines = [line for line in csv.reader(io.StringIO(text)) if line and not line[0].startswith("#")]
     heads, *body = lines
     for number, cells in enumerate(body, start=2):
         if len(cells) != len(heads):

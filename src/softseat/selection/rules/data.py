@@ -107,7 +107,7 @@ def shutoff_missing(shutoff_asked: np.ndarray) -> np.ndarray:
 
 @rule("R014", partial=True)
 def medium_too_loose(medium: np.ndarray, medium_loose: np.ndarray, medium_question: np.ndarray) -> np.ndarray:
-    """"{medium}" does not say enough: {medium_question}"""
+    """ "{medium}" does not say enough: {medium_question}"""
     return (medium != "") & medium_loose
 
 
@@ -133,5 +133,3 @@ def quantity_against_tags(quantity_given: np.ndarray, tags_count: np.ndarray) ->
 def superseded_standard(old_standard: np.ndarray) -> np.ndarray:
     """{old_standard}"""
     return old_standard != ""
-
-

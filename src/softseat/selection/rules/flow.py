@@ -9,7 +9,15 @@ CONTROL = ("control", "throttle")
 
 @rule("R080", worst="high", partial=True)
 def fast_liquid(
-    velocity: np.ndarray, velocity_line: np.ndarray, is_liquid: np.ndarray, pn: np.ndarray, *, v_pn6: float, v_pn10: float, v_pn16: float, v_pn25: float
+    velocity: np.ndarray,
+    velocity_line: np.ndarray,
+    is_liquid: np.ndarray,
+    pn: np.ndarray,
+    *,
+    v_pn6: float,
+    v_pn10: float,
+    v_pn16: float,
+    v_pn25: float,
 ) -> np.ndarray:
     """{velocity} in the valve, {velocity_line} in the line: above the design velocity behind the standard torque of PN{pn}."""
     limit = np.select([pn <= 6, pn <= 10, pn <= 20], [v_pn6, v_pn10, v_pn16], v_pn25)
@@ -46,7 +54,14 @@ def slurry_speed(
 
 @rule("R084", worst="high", partial=True)
 def fast_gas(
-    velocity: np.ndarray, is_gas: np.ndarray, mach: np.ndarray, p1: np.ndarray, *, v_gas_condition: float, v_gas_blower: float, mach_gas: float
+    velocity: np.ndarray,
+    is_gas: np.ndarray,
+    mach: np.ndarray,
+    p1: np.ndarray,
+    *,
+    v_gas_condition: float,
+    v_gas_blower: float,
+    mach_gas: float,
 ) -> np.ndarray:
     """Gas at {velocity}: the disc vibrates, and it is loud."""
     limit = np.where(p1 < 1.5e5, np.where(p1 > 1.02e5, v_gas_blower, v_gas_condition), v_gas_condition)
@@ -54,9 +69,7 @@ def fast_gas(
 
 
 @rule("R085", worst="low", partial=True)
-def nearly_shut_control(
-    duty: np.ndarray, opening_normal: np.ndarray, *, opening_stop: float
-) -> np.ndarray:
+def nearly_shut_control(duty: np.ndarray, opening_normal: np.ndarray, *, opening_stop: float) -> np.ndarray:
     """For its normal flow the control valve stands at {opening_normal}: the jet cuts the liner edge."""
     return np.isin(duty, CONTROL) & (opening_normal < opening_stop)
 
@@ -70,9 +83,9 @@ def wide_open_control(
 
 
 @rule("R087", worst="low", partial=True)
-def cavitates(duty: np.ndarray, sigma_margin: np.ndarray, is_liquid: np.ndarray, *, sigma_stop: float) -> np.ndarray:
+def cavitates(duty: np.ndarray, sigma_margin: np.ndarray, *, sigma_stop: float) -> np.ndarray:
     """The cavitation index is {sigma_margin} times the choking one: the liner is torn from behind the disc (without test data)."""
-    return is_liquid & np.isin(duty, CONTROL) & (sigma_margin < sigma_stop)
+    return np.isin(duty, CONTROL) & (sigma_margin < sigma_stop)
 
 
 @rule("R088", partial=True)
@@ -97,5 +110,3 @@ def oversized_control(duty: np.ndarray, kv_share: np.ndarray, *, kv_share_condit
 def loss_from_one_source(kv_basis: np.ndarray, kv_sources: np.ndarray) -> np.ndarray:
     """The full-open loss rests on {kv_sources} source, {kv_basis}: a band is given."""
     return (kv_basis != "tested") & (kv_sources <= 1)
-
-

@@ -24,7 +24,9 @@ def discharges_freely(free_discharge: np.ndarray) -> np.ndarray:
 
 
 @rule("R095", partial=True)
-def vertical_shaft_in_solids(orientation: np.ndarray, is_settling: np.ndarray, solids: np.ndarray, settling_words: np.ndarray) -> np.ndarray:
+def vertical_shaft_in_solids(
+    orientation: np.ndarray, is_settling: np.ndarray, solids: np.ndarray, settling_words: np.ndarray
+) -> np.ndarray:
     """Settling solids and a vertical shaft: a bed packs at the lower bearing."""
     return (orientation == "shaft_vertical") & (is_settling | (solids > 0) | settling_words)
 

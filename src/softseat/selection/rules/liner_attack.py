@@ -20,12 +20,14 @@ def amine_on_fkm(liner: np.ndarray, is_amine: np.ndarray) -> np.ndarray:
 
 
 @rule("R046", parts=("liner",))
-def hot_water_on_fkm(liner: np.ndarray, is_aqueous: np.ndarray, is_steam: np.ndarray, t_max: np.ndarray, *, fkm_hot_water: float) -> np.ndarray:
+def hot_water_on_fkm(
+    liner: np.ndarray, is_aqueous: np.ndarray, is_steam: np.ndarray, t_max: np.ndarray, *, fkm_hot_water: float
+) -> np.ndarray:
     """Hot water of {t_max} hydrolyses standard {liner}."""
     return (liner == "FKM") & (is_aqueous | is_steam) & (t_max > fkm_hot_water)
 
 
-@rule("R047", parts=("liner",))
+@rule("R047", parts=("liner",), partial=True)
 def ozone_cracks(liner: np.ndarray, outdoor_sun: np.ndarray, ozone_near: np.ndarray, is_ozone: np.ndarray) -> np.ndarray:
     """Sun, ozone or electric discharge cracks {liner} at stretched faces."""
     return np.isin(liner, ("NBR", "NR")) & (outdoor_sun | ozone_near) & ~is_ozone
@@ -54,7 +56,9 @@ def ozone_on_nbr(liner: np.ndarray, is_ozone: np.ndarray) -> np.ndarray:
 
 
 @rule("R051", parts=("liner",))
-def silicone_in_wet_heat(liner: np.ndarray, is_aqueous: np.ndarray, is_steam: np.ndarray, t_max: np.ndarray, *, vmq_hot_water: float) -> np.ndarray:
+def silicone_in_wet_heat(
+    liner: np.ndarray, is_aqueous: np.ndarray, is_steam: np.ndarray, t_max: np.ndarray, *, vmq_hot_water: float
+) -> np.ndarray:
     """Steam or hot water of {t_max} makes {liner} revert."""
     return (liner == "VMQ") & (is_steam | (is_aqueous & (t_max > vmq_hot_water)))
 

@@ -38,10 +38,10 @@ def several_media(media_count: np.ndarray) -> np.ndarray:
     return media_count > 1
 
 
-@rule("R057", parts=("liner",))
-def unknown_mixture(liner: np.ndarray, mixture_unknown: np.ndarray, liner_letter: np.ndarray) -> np.ndarray:
+@rule("R057", partial=True)
+def unknown_mixture(mixture_unknown: np.ndarray, liner: np.ndarray, liner_letter: np.ndarray, medium_id: np.ndarray) -> np.ndarray:
     """No table covers this mixture: immersion test on the compound."""
-    return mixture_unknown | (liner_letter == 0)
+    return mixture_unknown | ((liner_letter == 0) & (liner != "") & ~np.isnan(medium_id))
 
 
 @rule("R059", partial=True)

@@ -26,7 +26,9 @@ def oil_on_epdm(liner: np.ndarray, is_mineral_oil: np.ndarray, liner_letter: np.
 
 
 @rule("R041", parts=("liner",), partial=True)
-def oily_air_on_epdm(liner: np.ndarray, is_compressed_air: np.ndarray, oil_carry: np.ndarray, oil_known: np.ndarray, oil: np.ndarray) -> np.ndarray:
+def oily_air_on_epdm(
+    liner: np.ndarray, is_compressed_air: np.ndarray, oil_carry: np.ndarray, oil_known: np.ndarray, oil: np.ndarray
+) -> np.ndarray:
     """Compressed air with oil carried over, on {liner}: slow swelling that looks right on day one."""
     concerned = np.isin(liner, ("EPDM", "IIR")) & is_compressed_air
     oily = oil_carry | (oil > 0)

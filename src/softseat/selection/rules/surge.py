@@ -14,9 +14,9 @@ def sudden_closing(stroke_time: np.ndarray, critical_time: np.ndarray, is_liquid
 
 
 @rule("R131", partial=True)
-def counted_as_linear(closing_law: np.ndarray, pipe_length: np.ndarray, is_liquid: np.ndarray, *, long_main: float) -> np.ndarray:
+def counted_as_linear(closing_law: np.ndarray, pipe_length: np.ndarray, *, long_main: float) -> np.ndarray:
     """{pipe_length} of line: most of the flow stops in the last quarter of the stroke, the true closing is much shorter."""
-    return is_liquid & (closing_law == "linear") & (pipe_length > long_main)
+    return (closing_law == "linear") & (pipe_length > long_main)
 
 
 @rule("R132", parts=("operator",), partial=True)
