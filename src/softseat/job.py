@@ -4,7 +4,7 @@ import contextlib
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any
@@ -12,11 +12,14 @@ from typing import Any
 from softseat.enquiry.reader import Enquiry, read_enquiry
 from softseat.errors import InputError
 from softseat.maker.package import Maker, load
-from softseat.selection.decide import decide
+from softseat.selection.decide import Decision, decide
+from softseat.selection.effects import flips, ranked
 from softseat.selection.explain import explain, explain_all
 from softseat.selection.item import Item
+from softseat.selection.merging import builds
 
 Progress = Callable[[str, int, int], None]
+MOST_VARIED = 500  # items up to which every question is varied; beyond, the order of the rules stands
 SHAPES = {"yes": "●", "if": "◐", "no": "✕", "ask": "?"}
 
 
@@ -44,7 +47,9 @@ class Offer:
             for i in self.items
         ]
         counts = Counter(i.offered for i in self.items)
+        tags = sum(i.quantity for i in self.items if i.choice)
         lines.append(f"{len(self.items)} items offered: " + ", ".join(f"{counts[w]} {w}" for w in ("yes", "if", "ask", "no")))
+        lines.append(f"{tags} pieces offered = {len(builds(self.items))} builds")
         lines += list(self.notes[:6])
         if self.out:
             lines.append(f"pack: {self.out} ({len(self.written)} files); maker's data: {self.maker}")
@@ -114,7 +119,17 @@ def explained(read: Enquiry, known: Maker, *, steps_too: bool = False, progress:
         items.append(item)
         if progress and (len(items) % 20 == 0 or len(items) == total):
             progress("items", len(items), total)
-    return tuple(items)
+    return with_effects(read, decision, known, items)
+
+
+def with_effects(read: Enquiry, decision: Decision, known: Maker, items: list[Item]) -> tuple[Item, ...]:
+    """The items with their questions ranked by effect and with what would flip them; a schedule too long for that keeps its order."""
+    if len(items) > MOST_VARIED:
+        return tuple(items)
+    asked = {n: item.questions for n, item in enumerate(items)}
+    with_effect = ranked(read.sheet, decision, known, asked)
+    turned = flips(read.sheet, decision, known, asked)
+    return tuple(replace(item, questions=with_effect[n], flips=turned.get(n, ())) for n, item in enumerate(items))
 
 
 def maker_words(known: Maker) -> dict[str, str]:
@@ -157,7 +172,8 @@ def phone_item(words: str, maker: Path | None = None) -> Item:
     known = load(maker)
     read = read_words(words)
     decision = decide(read.sheet, known)
-    return explain(read, decision, known, 0, _first(decision.asked.why), _first(decision.asked.origin), steps_too=False)
+    item = explain(read, decision, known, 0, _first(decision.asked.why), _first(decision.asked.origin), steps_too=False)
+    return with_effects(read, decision, known, [item])[0]
 
 
 def _first(sparse: Any) -> dict[str, Any]:

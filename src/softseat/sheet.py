@@ -84,6 +84,18 @@ class Sheet:
             {(place[i], k): w for (i, k), w in self.why.items() if i in place},
         )
 
+    def take_many(self, rows: np.ndarray) -> "Sheet":
+        """As ``take``, for rows of which some stand more than once."""
+        places: dict[int, list[int]] = {}
+        for place, row in enumerate(rows):
+            places.setdefault(int(row), []).append(place)
+        return Sheet(
+            {k: v[..., rows] for k, v in self.values.items()},
+            {k: s[rows] for k, s in self.state.items()},
+            {(p, k): o for (i, k), o in self.origin.items() for p in places.get(i, ())},
+            {(p, k): w for (i, k), w in self.why.items() for p in places.get(i, ())},
+        )
+
     def item(self, n: int) -> "Sheet":
         """The Sheet of one item: what ``explain`` works on, through the very functions that decided."""
         return self.take(np.array([n]))

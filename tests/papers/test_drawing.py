@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softseat.papers.drawing import arrangement, arrangement_dxf, arrangement_svg
-from softseat.papers.drawing_marks import PENS, Arc, Dimension, Hatch, Stroke, Text, text_width
+from softseat.papers.drawing_lettering import text_width
+from softseat.papers.drawing_marks import PENS, Arc, Dimension, Hatch, Stroke, Text
 from softseat.papers.drawing_measures import LABELS, measures
 from softseat.papers.drawing_svg import dimension_marks, hatch_lines
 from softseat.papers.texts import text

@@ -26,7 +26,8 @@ OPEN = ("/login", "/_nicegui/", "/favicon.ico")
 SAFE = ("GET", "HEAD", "OPTIONS")
 HEADERS = {
     "content-security-policy": (
-        "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; "
+        "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; "
+        "img-src 'self' data: blob:; "
         "font-src 'self' data:; connect-src 'self'; frame-src 'self'; object-src 'self'; base-uri 'self'; form-action 'self'; "
         "frame-ancestors 'self'"
     ),

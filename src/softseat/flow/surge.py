@@ -134,7 +134,7 @@ def closure_surge(
     steady_head : ndarray
         Head before the valve at that flow; nan where there is no steady flow. [m]
     peak_head : ndarray
-        Highest head before the valve; nan where there is no steady flow or the column separates first. [m]
+        Highest head before the valve; nan where there is no steady flow or the column separates. [m]
     lowest_head : ndarray
         Lowest head before the valve; nan where there is no steady flow or the column separates. [m]
     peak_time : ndarray
@@ -243,26 +243,27 @@ def _results(rows: _Rows, found: Transient) -> tuple[np.ndarray, ...]:
     columns = {
         "steady_flow": rows.flow,
         "steady_head": found.head[0],
-        "peak_head": peak,
+        "peak_head": np.where(broken, np.nan, peak),
         "lowest_head": np.where(empty | broken, np.nan, np.nanmin(filled, axis=0)),
-        "peak_time": np.where(empty, np.nan, np.take_along_axis(time, first[None], axis=0)[0]),
+        "peak_time": np.where(empty | broken, np.nan, np.take_along_axis(time, first[None], axis=0)[0]),
         "critical_time": rows.critical,
         "joukowsky_head": rows.speed * rows.flow / rows.line.area / rows.gravity,
     }
     history = np.empty(len(rows.steps), object)
     for n, steps in enumerate(rows.steps):
         history[n] = np.stack([time[: steps + 1, n], found.head[: steps + 1, n]], axis=1)
-    notes = np.array([_note(rows, columns, found, n, bool(broken[n])) for n in range(len(history))])
+    notes = np.array([_note(rows, columns["lowest_head"][n], found, n, float(peak[n]) if broken[n] else None) for n in range(len(history))])
     return (*(c.reshape(rows.shape) for c in columns.values()), history.reshape(rows.shape), notes.reshape(rows.shape))
 
 
-def _note(rows: _Rows, columns: dict[str, np.ndarray], found: Transient, n: int, broken: bool) -> str:
+def _note(rows: _Rows, lowest: float, found: Transient, n: int, until: float | None) -> str:
     told = []
-    lowest, closing, critical = columns["lowest_head"][n], rows.closing[n], rows.critical[n]
+    closing, critical = rows.closing[n], rows.critical[n]
     if closing < critical:
         told.append(f"closes in {closing:.4g} s, faster than 2L/a = {critical:.4g} s: the full rise comes, a rigid column misleads")
-    if broken:
-        told.append(f"the column separates at {found.separation_time[0, n]:.4g} s: nothing after that is a number")
+    if until is not None:
+        at = found.separation_time[0, n]
+        told.append(f"the column separates at {at:.4g} s: the highest head until then is {until:.5g} m, nothing after that is a number")
     elif np.isnan(rows.vapour[n]) and lowest < COLUMN:
         told.append(f"the lowest head {lowest:.4g} m is below {COLUMN:g} m: cold water at the level of the datum would separate there")
     return "; ".join(told)

@@ -37,7 +37,7 @@ class Line:
 
     @property
     def inline(self) -> bool:
-        return self.impedance.shape[0] > self.before
+        return bool(self.impedance.shape[0] > self.before)
 
     @property
     def runs(self) -> int:
@@ -125,7 +125,7 @@ def _counts(travel: np.ndarray, n: int, reaches: int) -> np.ndarray:
     """Reaches of each pipe by its share of the wave time, the same for every run; at least one."""
     known = np.isfinite(travel).all(axis=0)
     usual = np.median(travel[:, known], axis=1) if known.any() else np.ones(len(travel))
-    return np.maximum(1, np.rint(reaches * usual / usual[:n].sum())).astype(int)
+    return np.asarray(np.maximum(1, np.rint(reaches * usual / usual[:n].sum())), int)
 
 
 def _places(dx: np.ndarray, counts: np.ndarray, before: int) -> np.ndarray:
@@ -159,4 +159,4 @@ def steady_flow(line: Line, source: Boundary, end: Boundary, conductance: ArrayL
         if source.check:
             gap = np.fmax(gap, 0.0)
         flow = 2 * gap / (slope + np.sqrt(np.square(slope) + 4 * loss * np.abs(gap)))
-    return np.where(gap == 0, 0.0, flow) + 0 * line.time_step
+    return np.asarray(np.where(gap == 0, 0.0, flow) + 0 * line.time_step)

@@ -29,7 +29,7 @@ class Transient:
 
     def times(self) -> np.ndarray:
         """Times of the histories, shape (steps + 1, runs). [s]"""
-        return np.arange(self.head.shape[0])[:, None] * self.time_step
+        return np.asarray(np.arange(self.head.shape[0])[:, None] * self.time_step)
 
 
 def march(

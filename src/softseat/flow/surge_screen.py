@@ -1,4 +1,4 @@
-"""Surge by hand: the chain of Allievi, the slow closing, and the effective closing time of a real valve in a long line."""
+"""Surge by hand: the chain of Allievi, the slow closing, and the effective closing time."""
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -6,7 +6,7 @@ from numpy.typing import ArrayLike
 from softseat.flow.surge_line import GRAVITY
 from softseat.register import calculation
 
-WINDOWS = 90  # the stroke is looked at in ninetieths: one degree of a quarter turn
+WINDOWS = 40  # parts of the stroke in which the flow is looked at
 
 
 @calculation(
@@ -39,14 +39,14 @@ def allievi_chain(pipeline_constant: ArrayLike, phases: ArrayLike, phase: ArrayL
     r, n, last = np.broadcast_arrays(*(np.asarray(v, float) for v in (pipeline_constant, phases, phase)))
     good = (r > 0) & (n > 0) & (last >= 0) & (last == np.rint(last))
     ratio = np.where(good, 1.0, np.nan)
-    z, tau = np.ones(r.shape), np.ones(r.shape)
+    h, z, tau = np.ones(r.shape), np.ones(r.shape), np.ones(r.shape)
     with np.errstate(invalid="ignore", divide="ignore"):
         for i in range(1, int(np.max(np.where(good, last, 0), initial=0)) + 1):
             shut = np.clip(1 - i / n, 0.0, 1.0)
-            known = 2 - np.square(z) + 2 * r * tau * z
-            z = -r * shut + np.sqrt(np.square(r * shut) + known)
-            tau = shut
-            ratio = np.where(good & (last == i), np.square(z), ratio)
+            known = 2 - h + 2 * r * tau * z  # below zero the valve draws back
+            z = np.sign(known) * (-r * shut + np.sqrt(np.square(r * shut) + np.abs(known)))
+            h, tau = np.where(shut > 0, z * np.abs(z), known), shut
+            ratio = np.where(good & (last == i), h, ratio)
     return ratio
 
 
@@ -88,86 +88,28 @@ def slow_closing(
         return 1 + m / 2 * (m + np.sqrt(np.square(m) + 4)), 1 + m
 
 
-def flow_over_stroke(relative_kv: np.ndarray, authority: ArrayLike) -> np.ndarray:
-    """Flow over a closing stroke in a line that answers at once, as a share of the first.
+def effective_time(time: np.ndarray, flow: np.ndarray, stroke_time: ArrayLike) -> np.ndarray:
+    """Time that an even stop of the flow would take at the steepest fortieth of the stroke.
 
     Parameters
     ----------
-    relative_kv : ndarray, shape (points, ...)
-        Kv over the stroke as a share of the first, from 1 to 0. [-]
-    authority : array_like
-        Share of the whole head that the valve takes at the first point. [-]
-    """
-    a = np.asarray(authority, float)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(np.where(relative_kv > 0, 1 / np.sqrt(1 - a + a / np.square(relative_kv)), 0 * a))
-
-
-def stopped_share(flow: np.ndarray, window: ArrayLike) -> np.ndarray:
-    """Largest part of the flow that is stopped within a share of the stroke, wherever it lies.
-
-    Parameters
-    ----------
-    flow : ndarray, shape (points, ...)
-        Flow over the stroke as a share of the first, at even steps of time. [-]
-    window : array_like
-        Share of the stroke, a wave return over the stroke time. [-]
-
-    Returns
-    -------
-    share : ndarray
-        1 for a window of the whole stroke and more; nan where the window is not known. [-]
-    """
-    at, values = _stopped(flow)
-    w = np.asarray(window, float) * np.ones(values.shape[1:])
-    place = np.clip(np.nan_to_num(w), 0, 1) * (len(at) - 1)
-    k = np.minimum(place.astype(int), len(at) - 2)
-    left, right = (np.take_along_axis(values, (k + i)[None], axis=0)[0] for i in (0, 1))
-    return np.where(np.isnan(w), np.nan, left + (place - k) * (right - left))
-
-
-def longest_window(flow: np.ndarray, share: ArrayLike) -> np.ndarray:
-    """Largest share of the stroke in which no more than this share of the flow is stopped: the inverse of `stopped_share`.
-
-    Parameters
-    ----------
-    flow : ndarray, shape (points, ...)
-        As there. [-]
-    share : array_like
-        Share of the flow. [-]
-    """
-    at, values = _stopped(flow)
-    s = np.asarray(share, float) * np.ones(values.shape[1:])
-    k = np.clip((values <= s).sum(axis=0) - 1, 0, len(at) - 2)
-    left, right = (np.take_along_axis(values, (k + i)[None], axis=0)[0] for i in (0, 1))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        inside = np.where(right > left, (s - left) / (right - left), 1.0)
-    window = (k + np.clip(inside, 0, 1)) * at[1]
-    return np.where(np.isnan(s) | np.isnan(values[-1]), np.nan, np.where(s >= values[-1], 1.0, window))
-
-
-def _stopped(flow: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Windows (0 to 1) and the largest drop of flow within each."""
-    points = len(flow)
-    drops = [np.zeros(flow.shape[1:])] + [np.max(flow[:-k] - flow[k:], axis=0) for k in range(1, points)]
-    return np.arange(points) / (points - 1), np.stack(drops)
-
-
-def effective_time(flow: np.ndarray, stroke_time: ArrayLike) -> np.ndarray:
-    """Time that an even stop of the flow would take at the steepest part of the stroke.
-
-    Parameters
-    ----------
-    flow : ndarray, shape (points, ...)
-        As in `stopped_share`. [-]
+    time : ndarray, shape (steps, runs)
+        Times of a run, even steps. [s]
+    flow : ndarray, shape (steps, runs)
+        Flow through the valve. [m3/s]
     stroke_time : array_like
         Full stroke. [s]
 
     Returns
     -------
     effective_time : ndarray
-        nan where the stroke time is not known. [s]
+        Never more than the stroke; nan where the flow is not known. [s]
     """
-    steepest = np.max(flow[:-1] - flow[1:], axis=0) * (len(flow) - 1)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(np.asarray(stroke_time, float) * flow[0] / steepest)
+    stroke = np.asarray(stroke_time, float) * np.ones(flow.shape[1:])
+    found = np.full(stroke.shape, np.nan)
+    for n in np.flatnonzero(np.isfinite(stroke) & np.isfinite(flow[0]) & (flow[0] > 0)):
+        shut = np.interp(stroke[n] * np.arange(1 / WINDOWS, 1 + 1 / WINDOWS, 1 / WINDOWS), time[:, n], flow[:, n])
+        drop = -np.diff(np.concatenate([flow[:1, n], shut]))
+        steepest = np.nanmax(drop, initial=0.0) if np.isfinite(drop).any() else np.nan
+        found[n] = stroke[n] * min(1.0, flow[0, n] / (WINDOWS * steepest)) if steepest > 0 else np.nan
+    return found

@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from softseat.errors import InputError, UnknownName
 from softseat.register import calculation
-from softseat.tables import index, number
+from softseat.tables import Row, index, number
 
 RESTRAINT = ("joints", "upstream", "anchored")
 WALLS = ("thin", "thick")
@@ -122,19 +122,20 @@ def pipe_wave_speed(pipe_system: str, density: ArrayLike, bulk_modulus: ArrayLik
     if (pipe_system or "unknown") not in rows:
         raise UnknownName(f"pipe {pipe_system!r} is not in the table pipe_elasticity; it has {', '.join(rows)}")
     row = rows[pipe_system or "unknown"]
-    rho, ratio = np.asarray(density, float), np.asarray(bore_over_wall, float)
-    modulus = np.where(np.isnan(np.asarray(bulk_modulus, float)), WATER_MODULUS, bulk_modulus)
-    band = []
-    for end, opposite in zip(ENDS, reversed(ENDS), strict=True):
-        if row["young_GPa"] == "-":
-            band.append(np.where(rho > 0, number(row[_head("speed", end)]), np.nan) + 0 * ratio + 0 * modulus if np.ndim(rho) else
-                        np.asarray(number(row[_head("speed", end)])))  # fmt: skip
-            continue
-        usual = number(row[_head("bore_over_wall", opposite)])
-        d = np.where(np.isnan(ratio), usual, ratio)
-        stiff = number(row[_head("young", end, "_GPa")]) * 1e9
-        band.append(wave_speed(rho, modulus, stiff, d, 1.0, number(row["poisson"]), "joints" if end == "low" else "anchored", "thick"))
-    return np.stack(np.broadcast_arrays(*band))
+    rho, ratio, modulus = np.broadcast_arrays(*(np.asarray(v, float) for v in (density, bore_over_wall, bulk_modulus)))
+    modulus = np.where(np.isnan(modulus), WATER_MODULUS, modulus)
+    return np.stack([_end_speed(row, end, rho, modulus, ratio) for end in ENDS])
+
+
+def _end_speed(row: Row, end: str, rho: np.ndarray, modulus: np.ndarray, ratio: np.ndarray) -> np.ndarray:
+    """One end of the band: the soft end with joints and the thin wall of the table, the stiff end held and thick."""
+    stated = number(row[_head("speed", end)])
+    if not np.isnan(stated):
+        return np.where(rho > 0, stated, np.nan)
+    opposite = {"low": "high", "high": "low"}.get(end, "")
+    d = np.where(np.isnan(ratio), number(row[_head("bore_over_wall", opposite)]), ratio)
+    stiff = number(row[_head("young", end, "_GPa")], "GPa")
+    return wave_speed(rho, modulus, stiff, d, 1.0, number(row["poisson"]), "joints" if end == "low" else "anchored", "thick")
 
 
 def _head(name: str, end: str, unit: str = "") -> str:

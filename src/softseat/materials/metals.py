@@ -176,7 +176,7 @@ def shaft_yield(shaft: str, temperature: float = 293.15) -> float:
     Returns
     -------
     yield_strength : float
-        0.2 % proof strength [Pa]; nan above the temperatures of the table.
+        0.2 % proof strength [Pa]; nan where the temperature is above the last of the table.
 
     References
     ----------

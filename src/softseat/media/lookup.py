@@ -153,17 +153,17 @@ def medium_properties(
     density : float
         Density [kg/m3]; nan where the row holds none or the state lies outside.
     pv : float
-        Vapour pressure [Pa]; nan for gases above their critical point.
+        Vapour pressure [Pa]; nan where the medium is a gas by its row, or above its critical point.
     pc : float
         Critical pressure [Pa]; nan where the row holds none.
     viscosity : float
         Dynamic viscosity [Pa s]; nan where the row holds none.
     molar_mass : float
-        Molar mass [kg/mol]; nan for liquids.
+        Molar mass [kg/mol]; nan where the row is a liquid other than water.
     gamma : float
-        Ratio of specific heats of the ideal gas [-]; nan for liquids.
+        Ratio of specific heats of the ideal gas [-]; nan where the state is liquid.
     z : float
-        Compressibility [-]; nan for liquids.
+        Compressibility [-]; nan where the state is liquid.
     sound_speed : float
         Speed of sound [m/s]; nan where no equation of state is known.
     state : str
@@ -211,9 +211,9 @@ def saturation(medium: str, temperature: float = _NAN, pressure: float = _NAN) -
     Returns
     -------
     pressure : float
-        Saturation pressure, absolute [Pa]; nan beyond triple or critical point.
+        Saturation pressure, absolute [Pa]; nan where the state lies beyond triple or critical point.
     temperature : float
-        Saturation temperature [K]; nan beyond triple or critical point.
+        Saturation temperature [K]; nan where the state lies beyond triple or critical point.
 
     References
     ----------

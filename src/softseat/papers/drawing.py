@@ -6,22 +6,14 @@ from dataclasses import dataclass
 
 from softseat.papers import drawing_dxf, drawing_svg
 from softseat.papers.drawing_face import extent, face
-from softseat.papers.drawing_frame import (
-    TABLE_WIDTH,
-    Plate,
-    columns,
-    dimension_table,
-    paragraph,
-    parts,
-    table_rows,
-    title_block,
-    title_height,
-)
-from softseat.papers.drawing_marks import Mark, Text, moved, rectangle
+from softseat.papers.drawing_frame import TABLE_WIDTH, columns, dimension_table, paragraph, parts, table_rows
+from softseat.papers.drawing_marks import Mark, Text
 from softseat.papers.drawing_mass import mass_mark
 from softseat.papers.drawing_measures import Measures, drawable, mass_of, measures
 from softseat.papers.drawing_operator import depth
 from softseat.papers.drawing_section import half_width, right_side, section
+from softseat.papers.drawing_shapes import moved, rectangle
+from softseat.papers.drawing_title import Plate, title_block, title_height
 from softseat.papers.texts import clean, word
 from softseat.selection.item import Item
 

@@ -10,7 +10,8 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import Modelspace
 
-from softseat.papers.drawing_marks import PENS, TEXT_HEIGHT, Arc, Dimension, Hatch, Mark, Point, Stroke, Text
+from softseat.papers.drawing_lettering import TEXT_HEIGHT
+from softseat.papers.drawing_marks import PENS, Arc, Dimension, Hatch, Mark, Point, Stroke, Text
 
 STYLE = "LETTERING"
 ANCHORS = {"start": TextEntityAlignment.LEFT, "middle": TextEntityAlignment.CENTER, "end": TextEntityAlignment.RIGHT}

@@ -2,9 +2,11 @@
 
 import math
 
-from softseat.papers.drawing_marks import Arc, Dimension, Mark, Stroke, Text, arrow, figure, leader, rectangle
+from softseat.papers.drawing_lettering import figure
+from softseat.papers.drawing_marks import Arc, Dimension, Mark, Stroke, Text
 from softseat.papers.drawing_measures import Measures
 from softseat.papers.drawing_operator import crown, face_outline, reach
+from softseat.papers.drawing_shapes import arrow, leader, rectangle
 
 STEP = 6.5
 SMALL = 30.0  # disc on paper [mm] below which words and part numbers would cover the view

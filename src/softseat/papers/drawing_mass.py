@@ -2,8 +2,10 @@
 
 import math
 
-from softseat.papers.drawing_marks import Arc, Hatch, Mark, figure, leader
+from softseat.papers.drawing_lettering import figure
+from softseat.papers.drawing_marks import Arc, Hatch, Mark
 from softseat.papers.drawing_measures import Measures, mass_of
+from softseat.papers.drawing_shapes import leader
 from softseat.selection.item import Item
 
 

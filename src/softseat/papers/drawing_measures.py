@@ -1,7 +1,7 @@
 """The measures of one valve as the drawing needs them: figures that are held, and proportions where one is not."""
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -162,72 +162,60 @@ def _plate(choice: Mapping[str, Any]) -> float | None:
     return size if math.isfinite(size) else None
 
 
+class _Lengths:
+    """The figures of an item at a scale, a proportion where there is none, and what was drawn so."""
+
+    def __init__(self, item: Item, scale: float) -> None:
+        self.held, self.scale = held(item), scale
+        self.by_eye: list[str] = []
+        self.base = self.held.get("disc_diameter") or self.held.get("bore") or 100.0
+
+    def of(self, name: str, share: float, told: str) -> float:
+        """A length on paper; without its figure a share of the disc, entered as told."""
+        if name not in self.held and told:
+            self.by_eye.append(told)
+        return self.held.get(name, share * self.base) * self.scale
+
+    def if_held(self, name: str) -> float:
+        return self.held.get(name, 0.0) * self.scale
+
+
 def measures(item: Item, scale: float = 1.0) -> Measures:
     """The lengths to draw at this scale. What is not held is drawn in proportion to the disc and named as such."""
-    choice, given, by_eye = item.choice or {}, held(item), []
-
-    def length(name: str, fallback: float, told: str) -> float:
-        if name not in given and fallback:
-            by_eye.append(told)
-        return given.get(name, fallback) * scale
-
-    base = given.get("disc_diameter") or given.get("bore") or 100.0
-    return _assembled(choice, given, by_eye, base, length, scale)
-
-
-def _assembled(
-    choice: Mapping[str, Any],
-    given: Mapping[str, float],
-    by_eye: list[str],
-    base: float,
-    length: Callable[[str, float, str], float],
-    scale: float,
-) -> Measures:
-    kind, k = operator_of(choice), base * scale
-    face = length("face_to_face", 0.4 * base, "face-to-face")
-    disc = length("disc_diameter", base, "disc")
-    bore = min(length("bore", base, ""), disc)  # the rubber closes on the disc, also where the bore held is a nominal one
-    liner = length("liner_thickness", 0.045 * base, "liner")
-    ring, flange, circle = (bore + 2 * liner + 0.2 * k), given.get("flange_outside", 0.0) * scale, given.get("bolt_circle", 0.0) * scale
-    over, body = _body(
-        style_of(choice), length("body_outside", ring / scale, "body"), ring, circle, given.get("hole_diameter", 0.0) * scale
+    choice, lengths = item.choice or {}, _Lengths(item, scale)
+    given, k = lengths.held, lengths.base * scale
+    face, disc = lengths.of("face_to_face", 0.4, "face-to-face"), lengths.of("disc_diameter", 1.0, "disc")
+    bore = min(lengths.of("bore", 1.0, ""), disc)  # the rubber closes on the disc, also where the bore held is a nominal one
+    liner, shaft = lengths.of("liner_thickness", 0.045, "liner"), lengths.of("shaft_diameter", 0.11, "shaft")
+    ring, circle, hole, flange = (
+        bore + 2 * liner + 0.2 * k,
+        *(lengths.if_held(n) for n in ("bolt_circle", "hole_diameter", "flange_outside")),
     )
-    shaft = length("shaft_diameter", 0.11 * base, "shaft")
-    outer = max(over, flange, circle) / 2
-    top = length("centre_to_top", (outer + 0.25 * k) / scale, "neck")
-    bottom = length("centre_to_bottom", (body / 2 + 0.12 * k) / scale, "lower end")
-    plate = _plate(choice)
-    swing = math.hypot(given["disc_swing"] * scale, face) if {"disc_swing", "face_to_face"} <= given.keys() else disc
+    style, holes, plate = style_of(choice), int(given.get("holes", 0)), _plate(choice)
+    over, body = _body(style, lengths.of("body_outside", ring / k, "body"), ring, circle, hole)
     return Measures(
-        scale=scale,
-        style=style_of(choice),
-        operator=kind,
-        held=given,
-        length=face,
-        disc=disc,
-        bore=bore,
-        liner=liner,
-        body=body,
-        over=over,
-        shaft=shaft,
-        hub=max(min(0.8 * shaft, max(0.62 * shaft, 0.45 * face)), given.get("disc_edge_thickness", 0.0) * scale / 2),
-        neck=_neck(shaft, face, circle, int(given.get("holes", 0)), given.get("hole_diameter", 0.0) * scale),
-        top=top,
-        bottom=bottom,
+        scale=scale, style=style, held=given, length=face, disc=disc, bore=bore, liner=liner, body=body, over=over, shaft=shaft,
+        hub=max(min(0.8 * shaft, max(0.62 * shaft, 0.45 * face)), lengths.if_held("disc_edge_thickness") / 2),
+        neck=_neck(shaft, face, circle, holes, hole),
+        top=lengths.of("centre_to_top", max(over, flange, circle) / 2 / k + 0.25, "neck"),
+        bottom=lengths.of("centre_to_bottom", body / 2 / k + 0.12, "lower end"),
         plate=plate / 2 * scale if plate else 2.2 * shaft,
-        square=length("square", 0.75 * shaft / scale, ""),
-        high=length("operator_height", 0.5 * base if kind else 0.0, "operator"),
-        long=length("operator_length", 1.2 * base if kind else 0.0, "operator"),
-        wheel=given.get("operator_length", 0.9 * base) * scale if kind == "gear" else 0.0,
-        swing=swing,
+        square=lengths.of("square", 0.75 * shaft / k, ""),
+        swing=math.hypot(lengths.if_held("disc_swing"), face) if {"disc_swing", "face_to_face"} <= given.keys() else disc,
         flange=flange,
-        flange_thickness=length("flange_thickness", 0.12 * base if flange else 0.0, "flange thickness"),
-        circle=circle,
-        holes=int(given.get("holes", 0)),
-        hole=given.get("hole_diameter", 0.0) * scale,
-        pipe=given.get("pipe_bore", 0.0) * scale,
-        by_eye=tuple(dict.fromkeys(word for word in by_eye if word)),
-    )
+        flange_thickness=lengths.of("flange_thickness", 0.12 if flange else 0.0, "flange thickness" if flange else ""),
+        circle=circle, holes=holes, hole=hole, pipe=lengths.if_held("pipe_bore"),
+        **_operator(operator_of(choice), lengths),
+        by_eye=tuple(dict.fromkeys(lengths.by_eye)),
+    )  # fmt: skip
+
+
+def _operator(kind: str, lengths: _Lengths) -> dict[str, Any]:
+    """Height and length of the operator; the length held of a gear is its hand wheel."""
+    told = "operator" if kind else ""
+    high = lengths.of("operator_height", 0.5 if kind else 0.0, told)
+    long = lengths.of("operator_length", (0.9 if kind == "gear" else 1.2) if kind else 0.0, told)
+    return {"operator": kind, "high": high, "long": long, "wheel": long if kind == "gear" else 0.0}
 
 
 def _body(style: str, outside: float, ring: float, circle: float, hole: float) -> tuple[float, float]:

@@ -1,7 +1,8 @@
 """Envelopes of the operator above the top flange: outlines of our own that fill the height and length held."""
 
-from softseat.papers.drawing_marks import Arc, Mark, Stroke, rectangle
+from softseat.papers.drawing_marks import Arc, Mark, Stroke
 from softseat.papers.drawing_measures import Measures
+from softseat.papers.drawing_shapes import rectangle
 
 
 def _box(m: Measures) -> float:

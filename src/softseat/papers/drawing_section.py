@@ -2,9 +2,11 @@
 
 import math
 
-from softseat.papers.drawing_marks import Arc, Dimension, Hatch, Mark, Point, Stroke, Text, figure, leader, mirrored, rectangle, text_width
+from softseat.papers.drawing_lettering import figure, text_width
+from softseat.papers.drawing_marks import Arc, Dimension, Hatch, Mark, Point, Stroke, Text
 from softseat.papers.drawing_measures import Measures
 from softseat.papers.drawing_operator import depth, side_outline
+from softseat.papers.drawing_shapes import leader, mirrored, rectangle
 
 STUB = 0.16  # pipe shown beyond the flange, over the disc diameter
 STEP = 6.5  # between dimension lines [mm]
@@ -49,14 +51,15 @@ def _upper(m: Measures) -> tuple[Point, ...]:
 
 
 def _lower(m: Measures) -> tuple[Point, ...]:
-    """Right half of the lower body with the blind end of the shaft."""
+    """The lower body with the blind end of the shaft, both sides in one: the wall below the bearing has no seam."""
     x, inner, outer, end = m.length / 2 - m.lip, m.bore / 2 + m.liner, m.body / 2, max(m.bottom, m.body / 2)
     ring: tuple[Point, ...] = ((x, -outer),)
     if m.style == "double_flanged" and m.flange:
         t, r = min(m.flange_thickness, 0.4 * m.length), m.flange / 2
         ring = ((x, -r), (x - t, -r), (x - t, -outer))
     boss: tuple[Point, ...] = ((m.neck, -outer), (m.neck, -end)) if end > outer else ()
-    return ((m.bush, -inner), (x, -inner), *ring, *boss, (0.0, -end), (0.0, -_blind(m)), (m.bush, -_blind(m)))
+    right = ((m.bush, -_blind(m)), (m.bush, -inner), (x, -inner), *ring, *boss)
+    return (*right, *mirrored(right)[::-1])
 
 
 def _blind(m: Measures) -> float:
@@ -66,7 +69,8 @@ def _blind(m: Measures) -> float:
 
 
 def _body(m: Measures) -> list[Mark]:
-    return [*_both(_upper(m), 45, 2.0), *_both(_lower(m), 45, 2.0)]
+    lower = _lower(m)
+    return [*_both(_upper(m), 45, 2.0), Hatch(lower, 45, 2.0), Stroke(lower, closed=True)]
 
 
 def _liner(m: Measures) -> list[Mark]:

@@ -5,7 +5,9 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from xml.sax.saxutils import escape
 
-from softseat.papers.drawing_marks import PENS, TEXT_HEIGHT, Arc, Dimension, Hatch, Mark, Point, Stroke, Text, arrow, text_width
+from softseat.papers.drawing_lettering import TEXT_HEIGHT, text_width
+from softseat.papers.drawing_marks import PENS, Arc, Dimension, Hatch, Mark, Point, Stroke, Text
+from softseat.papers.drawing_shapes import arrow
 
 FONT = "DejaVu Sans Mono, Liberation Mono, Menlo, Consolas, monospace"
 CAPITAL = 0.729  # height of capitals over the font size of that face

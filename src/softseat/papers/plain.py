@@ -24,9 +24,11 @@ def phone(item: Item) -> str:
             where = "" if finding.applies_to == "both" else f" ({finding.applies_to})"
             lines.append(f"  {finding.severity:11} {finding.text} [{finding.rule}]{where}")
     lines += [f"  assumed     {a.field.replace('_', ' ')} {a.value}: {a.reason}" for a in item.assumptions]
+    if item.flips:
+        lines.append(f"  would turn  {'; '.join(item.flips[:3])}")
     if item.other_family:
         lines.append(f"  look at     {item.other_family['family']}")
-    if item.questions:
-        lines.append(f"  ASK NOW     {item.questions[0].text}")
+    deciding = [q for q in item.questions if q.effect is None or q.effect > 0]
+    lines.append(f"  ASK NOW     {deciding[0].text}" if deciding else "  ASK NOW     nothing: no answer that is still open changes this")
     lines.append(f"  {CAUTION}")
     return "\n".join(lines)

@@ -11,8 +11,8 @@ from softseat.papers.groups import builds, offered, pieces, tag_of, tags_of
 from softseat.papers.texts import label, some, text, texts, titled, unit, word
 from softseat.selection.item import Item, Number
 
-RANK = {"stop": 0, "query": 1, "condition": 2, "advice": 3, "care": 4}
-PARTS = (
+_RANK = {"stop": 0, "query": 1, "condition": 2, "advice": 3, "care": 4}
+_PARTS = (
     "body",
     "liner",
     "liner_grade",
@@ -84,7 +84,7 @@ def reason(item: Item) -> str:
     """The verdict in a sentence, else the gravest finding that speaks of what is offered."""
     if item.sentence:
         return item.sentence
-    told = sorted((f for f in item.findings if f.applies_to != "asked"), key=lambda f: RANK.get(f.severity, 9))
+    told = sorted((f for f in item.findings if f.applies_to != "asked"), key=lambda f: _RANK.get(f.severity, 9))
     return told[0].text if told else ""
 
 
@@ -104,7 +104,7 @@ def _worded(item: Item, key: str) -> str:
 
 def _used(items: Sequence[Item]) -> list[str]:
     """Parts that any item names: a column without an entry is no help."""
-    return [k for k in PARTS if any(_part(i, k) not in (None, "") for i in items)]
+    return [k for k in _PARTS if any(_part(i, k) not in (None, "") for i in items)]
 
 
 def _family(item: Item) -> str:

@@ -24,13 +24,13 @@ OPERATOR_CODE = {
 DEVIATING = ("body_style", "size", "rating", "liner", "disc", "body", "shaft", "operator", "fail", "stroke_time", "liner_build")
 
 
-def choice(sheet: Sheet, n: int) -> dict[str, Any]:
-    """The build of one item under the names of the contract."""
+def build_code(sheet: Sheet, n: int) -> str:
+    """The part code of one build: style and size, rating, body, liner, disc, shaft, operator."""
 
     def word(name: str) -> str:
         return str(sheet[name][n])
 
-    dn, pn = int(sheet["dn"][n]), int(sheet["pn_valve"][n])
+    dn, pn = (int(np.nan_to_num(sheet[name][n])) for name in ("dn", "pn_valve"))
     operator = word("operator")
     code = "-".join(
         [
@@ -43,10 +43,19 @@ def choice(sheet: Sheet, n: int) -> dict[str, Any]:
             OPERATOR_CODE.get(operator, "BS"),
         ]
     )
-    if key := word("operator_key"):
-        code += f"-{key}"
+    key = word("operator_key")
+    return f"{code}-{key}" if key else code
+
+
+def choice(sheet: Sheet, n: int) -> dict[str, Any]:
+    """The build of one item under the names of the contract."""
+
+    def word(name: str) -> str:
+        return str(sheet[name][n])
+
+    dn, pn = int(sheet["dn"][n]), int(sheet["pn_valve"][n])
     return {
-        "build": code,
+        "build": build_code(sheet, n),
         "body_style": word("body_style"),
         "size": f"DN{dn}",
         "rating": f"PN{pn}",
@@ -59,7 +68,7 @@ def choice(sheet: Sheet, n: int) -> dict[str, Any]:
         "shaft": word("shaft"),
         "bush": word("bush"),
         "drilling": word("drilling"),
-        "operator": operator or "bare_shaft",
+        "operator": word("operator") or "bare_shaft",
         "operator_size": word("operator_key"),
         "top_flange": word("top_flange"),
         "retention": word("retention"),

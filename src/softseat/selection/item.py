@@ -109,6 +109,7 @@ class Item:
     steps: tuple[dict[str, Any], ...] = ()  # the calculation sheet: calculation, formula, source, inputs, results
     duty: dict[str, Number] = field(default_factory=dict)  # the duty as read: temperatures, pressures, flows
     sources: tuple[str, ...] = ()
+    flips: tuple[str, ...] = ()  # small changes of the duty that turn the verdict, in words
 
     def as_json(self) -> dict[str, Any]:
         """Plain dictionaries and lists, in the order of the fields."""

@@ -68,37 +68,17 @@ def _put(found: dict[str, Number], name: str, value: float) -> None:
 
 def tests(sheet: Sheet, n: int) -> dict[str, Any]:
     """Test pressures and times by the standard of the item, and the lines of its inspection and test plan."""
-    standard = str(sheet["test_standard"][n])
-    gas = bool(sheet["is_gas"][n])
-    # tests are made cold: by the rating at room temperature, seat and body
-    rating = float(sheet["pn_valve"][n]) * PASCAL
-    seat_rating = float(sheet["seat_rating"][n])
-    known = {"EN12266": "EN 12266-1", "API598": "API 598", "": "EN 12266-1"}
-    name = known.get(standard, standard)
+    asked = str(sheet["test_standard"][n])
+    standard = {"EN12266": "EN 12266-1", "API598": "API 598", "": "EN 12266-1"}.get(asked, asked)
+    medium = "air" if sheet["is_gas"][n] else "water"
     try:
-        found = proof_pressures(
-            name,
-            f"PN{sheet['pn_valve'][n]:g}",
-            f"DN{sheet['dn'][n]:g}",
-            "air" if gas else "water",
-            str(sheet["body"][n]),
-            rating,
-            seat_rating,
-        )
-    except SoftseatError:
-        name = "EN 12266-1"
-        found = proof_pressures(
-            name,
-            f"PN{sheet['pn_valve'][n]:g}",
-            f"DN{sheet['dn'][n]:g}",
-            "air" if gas else "water",
-            str(sheet["body"][n]),
-            rating,
-            seat_rating,
-        )
+        found = _proof(sheet, n, standard, medium)
+    except SoftseatError:  # a standard that has no table here: the usual one is offered
+        standard = "EN 12266-1"
+        found = _proof(sheet, n, standard, medium)
     shell, seat, shell_time, seat_time, leak, sure, remark = found
     words = {
-        "standard": name,
+        "standard": standard,
         "shell": f"{shell / PASCAL:.1f} bar(g)",
         "seat": f"{seat / PASCAL:.1f} bar(g)",
         "shell_time": shown_seconds(shell_time),
@@ -106,9 +86,9 @@ def tests(sheet: Sheet, n: int) -> dict[str, Any]:
         "leakage": "rate A",
     }
     return {
-        "standard": name,
+        "standard": standard,
         "shell": Number(round(shell / PASCAL, 2), "bar(g)", basis="calculated", at="water"),
-        "seat": Number(round(seat / PASCAL, 2), "bar(g)", basis="calculated", at="air" if gas else "water"),
+        "seat": Number(round(seat / PASCAL, 2), "bar(g)", basis="calculated", at=medium),
         "shell_time": Number(shell_time, "s"),
         "seat_time": Number(seat_time, "s"),
         "leak_limit": "none visible in the test time (rate A)" if leak == 0 else f"{leak * 1e9:.3g} mm3/s",
@@ -116,6 +96,13 @@ def tests(sheet: Sheet, n: int) -> dict[str, Any]:
         "remark": remark,
         "plan": plan(sheet, n, words),
     }
+
+
+def _proof(sheet: Sheet, n: int, standard: str, medium: str) -> tuple[float, float, float, float, float, str, str]:
+    """Tests are made cold: by the rating at room temperature of body and seat."""
+    pn = float(sheet["pn_valve"][n])
+    body, seat = str(sheet["body"][n]), float(sheet["seat_rating"][n])
+    return proof_pressures(standard, f"PN{pn:g}", f"DN{sheet['dn'][n]:g}", medium, body, pn * PASCAL, seat)
 
 
 def bolting(sheet: Sheet, n: int) -> tuple[dict[str, Any], ...]:

@@ -13,6 +13,8 @@ COMPARED = ("medium", "service", "dn", "rating", "p1", "p_max", "p_design", "t_m
 
 def tag_columns(sheet: Sheet) -> Sheet:
     """The Sheet with ``tag_clash`` and ``tag_repeat``: of a later item whose tag stands before it, what differs, or that nothing does."""
+    if "tag_clash" in sheet:  # an item that is tried with another answer keeps what its own schedule said
+        return sheet
     tags = sheet["tag"]
     first: dict[str, int] = {}
     clash, repeat = np.full(len(sheet), "", dtype="U200"), np.full(len(sheet), "", dtype="U200")

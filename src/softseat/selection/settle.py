@@ -51,7 +51,7 @@ def missing_must(sheet: Sheet) -> np.ndarray:
         "medium": sheet["medium"] == "",
         "size": np.isnan(sheet["dn"]),
         "highest pressure": none_of("p1", "p_max", "p_design", "p_min"),
-        "temperature": none_of("t_min", "t_normal", "t_max"),
+        "temperature": none_of("t_min", "t_normal", "t_max") & ~(sheet["is_steam"] & ~none_of("p1", "p_max")),
     }
     text = np.full(len(sheet), "", dtype="U60")
     for name, where in lacking.items():

@@ -17,7 +17,7 @@ def beyond_family(p_highest: np.ndarray, p_design: np.ndarray, *, p_family: floa
 def too_hot(
     t_max: np.ndarray, t_excursion_or_none: np.ndarray, liner: np.ndarray, liner_t_max: np.ndarray, liner_t_short: np.ndarray
 ) -> np.ndarray:
-    """{t_max} is above the continuous limit of the {liner} liner, {liner_t_max}, or an excursion above its short limit {liner_t_short}."""
+    """{t_max} or the excursion is above the limit of the {liner} liner: {liner_t_max} continuous, {liner_t_short} for a short time."""
     return (t_max > liner_t_max + 0.01) | (t_excursion_or_none > liner_t_short + 0.01)
 
 
