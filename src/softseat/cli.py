@@ -224,6 +224,29 @@ def _tabulated(rows: list[dict[str, str]], format: str, shown: tuple[str, ...]) 
     return "\n".join(lines)
 
 
+@app.command()
+def desk(
+    host: Annotated[str, typer.Option("--host", help="another than 127.0.0.1 opens the desk to others: then everybody logs in")] = "127.0.0.1",
+    port: Annotated[int, typer.Option("--port", min=1, max=65535)] = 8080,
+    db: Annotated[str | None, typer.Option("--db", help="file, or postgresql://USER@HOST/NAME; default: a file of your own")] = None,
+    maker: MakerDir = None,
+    certificate: Annotated[Path | None, typer.Option("--certificate", help="PEM file: serve https")] = None,
+    key: Annotated[Path | None, typer.Option("--key", help="PEM file of its key")] = None,
+    add_user: Annotated[str | None, typer.Option("--add-user", help="enter a person (password asked for), do not serve")] = None,
+    role: Annotated[str, typer.Option("--role", help="reader, engineer or lead")] = "engineer",
+) -> None:
+    """The web face and the HTTP interface, on this machine alone unless told otherwise."""
+    from softseat.desk.serve import add_user as enter
+    from softseat.desk.serve import default_store, serve
+
+    url = db or default_store()
+    if add_user is None:
+        serve(host, port, url, maker=maker, certificate=certificate, key=key)
+        return
+    enter(url, add_user, role, typer.prompt("password", hide_input=True, confirmation_prompt=True))
+    print(f"{add_user} may log in as {role}")
+
+
 @maker_app.command("check")
 def maker_check(folder: Path) -> None:
     """Check a maker's data: names file, row, column and what is allowed."""

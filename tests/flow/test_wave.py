@@ -28,7 +28,9 @@ def test_restraint_by_the_factors_of_wylie_and_streeter():
 
 @given(st.floats(3, 400), st.sampled_from(("joints", "upstream", "anchored")))
 def test_a_thick_wall_tends_to_the_thin_one_and_is_never_faster(ratio, restraint):
-    thin, thick = (wave_speed(**WATER, young=0.9e9, bore=ratio, wall=1.0, poisson=0.46, restraint=restraint, theory=t) for t in ("thin", "thick"))
+    thin, thick = (
+        wave_speed(**WATER, young=0.9e9, bore=ratio, wall=1.0, poisson=0.46, restraint=restraint, theory=t) for t in ("thin", "thick")
+    )
     assert thick <= thin
     assert thick == pytest.approx(thin, rel=1.5 / ratio)
 

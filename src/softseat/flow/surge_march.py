@@ -21,6 +21,8 @@ class Transient:
     head: np.ndarray  # (steps + 1, runs) before the valve [m]
     behind: np.ndarray  # (steps + 1, runs) behind the valve [m]
     flow: np.ndarray  # (steps + 1, runs) through the valve [m3/s]
+    inflow: np.ndarray  # (steps + 1, runs) from the source [m3/s]
+    last: np.ndarray  # (nodes, runs) heads at the end of the run [m]
     highest: np.ndarray  # (nodes, runs) envelope [m]
     highest_time: np.ndarray  # (nodes, runs) [s]
     lowest: np.ndarray  # (nodes, runs) [m]
@@ -170,8 +172,9 @@ class _March:
             opening = conductance(np.arange(start, start + count)[:, None] * self.line.time_step)
             for k in range(count):
                 record.flow[start + k] = self.step(opening[k], fields[0, k], fields[1, k])
+            record.inflow[start : start + count] = fields[1, :count, 0]
             record.add(fields[0, :count], start)
-        return record.result()
+        return record.result(self.h.copy())
 
 
 def _valve(conductance: np.ndarray, gap: np.ndarray, slope: np.ndarray) -> np.ndarray:
@@ -187,10 +190,11 @@ class _Record:
         self.v, self.inline, self.vapour = state.v, state.line.inline, state.vapour
         self.step = state.line.time_step
         shape = (steps + 1, state.runs)
-        self.head, self.behind, self.flow = np.empty(shape), np.empty(shape), np.empty(shape)
+        self.head, self.behind, self.flow, self.inflow = (np.empty(shape) for _ in range(4))
         h = state.h
         self.fixed = state.end_head
-        self.head[0], self.behind[0], self.flow[0] = h[self.v], h[self.v + 1] if self.inline else self.fixed, state.q[self.v]
+        self.head[0], self.behind[0] = h[self.v], h[self.v + 1] if self.inline else self.fixed
+        self.flow[0] = self.inflow[0] = state.q[0]
         self.highest, self.lowest = h.copy(), h.copy()
         self.highest_at, self.lowest_at = np.zeros(h.shape), np.zeros(h.shape)
         self.broken = np.full((2, state.runs), np.inf)  # step of the first separation
@@ -212,7 +216,7 @@ class _Record:
             _keep(top, self.highest[side], self.highest_at[side], start, 1.0)
             _keep(bottom, self.lowest[side], self.lowest_at[side], start, -1.0)
 
-    def result(self) -> Transient:
+    def result(self, last: np.ndarray) -> Transient:
         steps = np.arange(len(self.head))[:, None]
         head = np.where(steps >= self.broken[0], np.nan, self.head)
         behind = np.where(steps >= self.broken[1], np.nan, self.behind)
@@ -222,6 +226,8 @@ class _Record:
             head,
             behind,
             flow,
+            self.inflow,
+            last,
             self.highest,
             self.highest_at * self.step,
             self.lowest,

@@ -16,7 +16,14 @@ from softseat.store import users
 from softseat.store.users import Person
 
 T = TypeVar("T")
-FAVICON = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'><circle cx='8' cy='8' r='6.5' fill='none' stroke='#1d1b18' stroke-width='1.6'/><path d='M4 12 12 4' stroke='#1d1b18' stroke-width='2.2'/></svg>"
+FAVICON = (
+    "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 16 16'><circle cx='8' cy='8' r='6.5' fill='none' stroke='#1d1b18' "
+    "stroke-width='1.6'/><path d='M4 12 12 4' stroke='#1d1b18' stroke-width='2.2'/></svg>"
+)
+HEAD = (
+    '<link rel="stylesheet" href="/desk/desk.css"><script defer src="/desk/desk.js"></script>'
+    '<script>document.documentElement.lang="en"</script>'
+)
 PLACES = (("Learn", "/learn"), ("Flange?", "/flange"), ("Rulebook", "/rulebook"), ("Handbook", "/handbook"), ("Maker's data", "/maker"))
 _rooms: list[Room] = []
 
@@ -59,7 +66,7 @@ def here(request: Request) -> Here:
 @contextmanager
 def page(at: Here, crumbs: Sequence[tuple[str, str]], *, narrow: bool = True, title: str = "") -> Iterator[None]:
     """Head and main part of a page; ``crumbs`` lead from the desk to here."""
-    ui.add_head_html('<link rel="stylesheet" href="/desk/desk.css"><script defer src="/desk/desk.js"></script><script>document.documentElement.lang="en"</script>')
+    ui.add_head_html(HEAD)
     ui.page_title(f"{title or (crumbs[-1][0] if crumbs else 'Desk')} – softseat")
     ui.html('<a class="skip" href="#main">To the content</a>', sanitize=False)
     dark = ui.dark_mode(nicegui_app.storage.user.get("dark"))

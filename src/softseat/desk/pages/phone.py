@@ -20,7 +20,9 @@ TOLD = (("velocity", "velocity"), ("kv_full", "Kv, full open"), ("torque_require
 def phone_box(at: Here, number: int | None = None, done: Callable[[int], None] | None = None) -> None:
     """The box; Enter makes the words an item, of this enquiry or of a new one."""
     turn = {"n": 0}
-    box = ui.input(label="An item in your caller's words", placeholder=EXAMPLE).props('outlined clearable autofocus autocomplete="off" spellcheck="false"')
+    box = ui.input(label="An item in your caller's words", placeholder=EXAMPLE).props(
+        'outlined clearable autofocus autocomplete="off" spellcheck="false"'
+    )
     box.classes("phone").style("width: 100%")
     html('<span class="small soft">Enter: make it an item of an enquiry. / : back to this box.</span>')
     out = ui.element("div").props('aria-live="polite" role="status"')
@@ -54,20 +56,38 @@ def phone_box(at: Here, number: int | None = None, done: Callable[[int], None] |
 
 def answered(item: Item) -> str:
     """What is said on the telephone, as HTML."""
-    left = [f'<p>{verdict(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>']
+    left = [f"<p>{verdict(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>"]
     if item.choice:
         c = item.choice
-        parts = (c["size"], c["rating"], c["body_style"].replace("_", "-"), f"{c['liner_grade'].replace('_', ' ')} liner", f"disc {c['disc']}", f"shaft {c['shaft']}")
-        left.append(f'<p>{escape(", ".join(parts))}, {escape(c["operator"].replace("_", " "))}, {escape(c["drilling"])}<br><span class="soft small">{escape(c["build"])}</span></p>')
+        parts = (
+            c["size"],
+            c["rating"],
+            c["body_style"].replace("_", "-"),
+            f"{c['liner_grade'].replace('_', ' ')} liner",
+            f"disc {c['disc']}",
+            f"shaft {c['shaft']}",
+        )
+        left.append(
+            f'<p>{escape(", ".join(parts))}, {escape(c["operator"].replace("_", " "))}, {escape(c["drilling"])}<br><span class="soft small">{escape(c["build"])}</span></p>'
+        )
     if item.questions:
         left.append(f'<div class="ask"><b>Ask now:</b> {escape(item.questions[0].text)}{_taken(item.questions[0].assumed)}</div>')
     if item.other_family:
-        left.append(f'<p>Look at: {escape(item.other_family["family"])}</p>')
+        left.append(f"<p>Look at: {escape(item.other_family['family'])}</p>")
     figures = [f"<tr><td>{label}</td><td class='n'>{escape(sentence(item.numbers[k]))}</td></tr>" for k, label in TOLD if k in item.numbers]
     heavy = [f for f in item.findings if f.severity in ("stop", "query", "condition")][:5]
-    left += [f'<p class="small">{f.severity}{"" if f.applies_to == "both" else f", as {f.applies_to}"}: {escape(f.text)} <span class="soft">{f.rule}</span></p>' for f in heavy]
+    left += [
+        f'<p class="small">{f.severity}{"" if f.applies_to == "both" else f", as {f.applies_to}"}: {escape(f.text)} <span class="soft">{f.rule}</span></p>'
+        for f in heavy
+    ]
     right = [f'<table class="facts small">{"".join(figures)}</table>'] if figures else []
-    right += ["<h3>Assumed</h3>", *(f'<p class="small">{escape(a.field.replace("_", " "))} {escape(a.value)} <span class="soft">{escape(a.reason)}</span></p>' for a in item.assumptions)]
+    right += [
+        "<h3>Assumed</h3>",
+        *(
+            f'<p class="small">{escape(a.field.replace("_", " "))} {escape(a.value)} <span class="soft">{escape(a.reason)}</span></p>'
+            for a in item.assumptions
+        ),
+    ]
     return f'<div class="phone-out"><div>{"".join(left)}</div><div>{"".join(right)}</div></div>'
 
 

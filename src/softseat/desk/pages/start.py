@@ -33,7 +33,11 @@ def lay() -> None:
 def _take(at: Here) -> None:
     html("<h2>Take an enquiry in</h2>")
     names = sorted({*customers.customers(at.room.db), *(e.customer for e in enquiries.listed(at.room.db) if e.customer)})
-    customer = ui.input("Customer (his habits are remembered)", autocomplete=names).props("outlined dense").style("width: 100%; margin-bottom: .5rem")
+    customer = (
+        ui.input("Customer (his habits are remembered)", autocomplete=names)
+        .props("outlined dense")
+        .style("width: 100%; margin-bottom: .5rem")
+    )
 
     async def dropped(e: events.UploadEventArguments) -> None:
         await take(e.file.name, await e.file.read())
@@ -43,12 +47,16 @@ def _take(at: Here) -> None:
             number = await work(take_in, at.room, at.who, name, data, (customer.value or "").strip())
             ui.navigate.to(f"/enquiry/{number}")
 
-    upload = ui.upload(label=f"Drop the buyer's file here, or choose it ({', '.join(KINDS)})", auto_upload=True, max_files=1, max_file_size=MOST_BYTES)
+    upload = ui.upload(
+        label=f"Drop the buyer's file here, or choose it ({', '.join(KINDS)})", auto_upload=True, max_files=1, max_file_size=MOST_BYTES
+    )
     upload.on_upload(heard(dropped))
     upload.on_rejected(lambda: tell(f"the file is larger than {MOST_BYTES // 1_000_000} MB or is not one file"))
     upload.props(f'accept="{",".join(KINDS)}" flat')
     with ui.element("div").classes("take"):
-        table = ui.textarea("or paste the cells, with their heading row").props("outlined dense rows=3").style("width: 100%; margin: .5rem 0")
+        table = (
+            ui.textarea("or paste the cells, with their heading row").props("outlined dense rows=3").style("width: 100%; margin: .5rem 0")
+        )
 
     async def paste() -> None:
         await take("pasted table.tsv", pasted(table.value or ""))

@@ -1,0 +1,5 @@
+"""Page."""
+
+
+def lay() -> None:
+    """Register."""
