@@ -226,7 +226,9 @@ def _tabulated(rows: list[dict[str, str]], format: str, shown: tuple[str, ...]) 
 
 @app.command()
 def desk(
-    host: Annotated[str, typer.Option("--host", help="another than 127.0.0.1 opens the desk to others: then everybody logs in")] = "127.0.0.1",
+    host: Annotated[
+        str, typer.Option("--host", help="another than 127.0.0.1 opens the desk to others: then everybody logs in")
+    ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", min=1, max=65535)] = 8080,
     db: Annotated[str | None, typer.Option("--db", help="file, or postgresql://USER@HOST/NAME; default: a file of your own")] = None,
     maker: MakerDir = None,
@@ -250,8 +252,11 @@ def desk(
 @maker_app.command("check")
 def maker_check(folder: Path) -> None:
     """Check a maker's data: names file, row, column and what is allowed."""
+    from softseat.errors import InputError
     from softseat.maker.check import check
 
+    if not folder.is_dir():
+        raise InputError(f"{folder} is not a folder; wanted is a folder of maker's data, as softseat maker new writes it")
     faults = check(folder)
     for fault in faults:
         print(fault)

@@ -52,7 +52,7 @@ def test_instant_closing_with_friction_is_joukowsky_within_half_a_per_cent():
 
 
 def test_steady_energy_balance_by_darcy_and_the_orifice():
-    """Reservoir = f L/D v2/2g + Q2/(2 g CdA2); Wylie and Streeter's example pipe (600 m, DN500) has 0.477 m3/s and 143.49 m (from memory)."""
+    """Reservoir = f L/D v2/2g + Q2/(2 g CdA2); Wylie and Streeter's example pipe (600 m, 0.5 m): 0.477 m3/s, 143.49 m (from memory)."""
     found = surge(
         length=600.0,
         bore=0.5,

@@ -71,7 +71,7 @@ def test_a_stated_wall_narrows_the_band():
 
 
 def test_pe_sdr_11_against_the_closed_form_of_a_soft_pipe():
-    """Soft wall: a tends to sqrt(E e/(rho D c1)), the liquid being stiff; thick-wall c1 anchored by hand: 2(1.46)/9 + 0.9(0.7884) = 1.03400."""
+    """Stiff liquid: a tends to sqrt(E e/(rho D c1)); thick-wall c1, anchored, by hand 2(1.46)/9 + 0.9(0.7884) = 1.03400."""
     a = pipe_wave_speed("pe", 998.0, 2.19e14, 9.0)[1]
     assert a == pytest.approx(np.sqrt(0.9e9 / 998 / (9 * 1.03400)), rel=1e-4)
 

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 
 from softseat.flow.surge_line import GRAVITY, Boundary, Line, Pipe, line
 from softseat.flow.surge_march import Transient, march
-from softseat.flow.surge_stroke import kv_conductance, stroke_opening, valve_over_time
+from softseat.flow.surge_stroke import OverTime, kv_conductance, stroke_opening, valve_over_time
 from softseat.tables import index, number
 
 OPENINGS = np.arange(0.0, 91.0)  # of the Kv curve [deg]
@@ -22,7 +22,7 @@ TOGETHER = 4000  # runs of one march: their field stays in the cache
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What closes on what: one value an item; what has a band leads with (low, best, high). Heads are above the atmosphere, at the valve."""
+    """What closes on what: one value an item; what has a band leads with (low, best, high). Heads: above the atmosphere, at the valve."""
 
     length: np.ndarray  # of the line before the valve [m]
     bore: np.ndarray  # [m]
@@ -188,8 +188,7 @@ def run(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches:
     behind = np.where(np.isnan(given), case.head[item] - drop - spent, case.head[item] - drop)
     with np.errstate(divide="ignore"):
         curve = 1 / np.sqrt(1 / np.square(curve) + np.where(np.isnan(given), spent, 0.0) / np.square(flow))
-    setting = _setting(stroke, item, case.start[item])
-    valve = valve_over_time(lambda time: stroke_opening(time, **setting), OPENINGS, curve)
+    valve = valve_over_time(_opening(stroke, item, case.start[item]), OPENINGS, curve)
     duration = stroke.time[item] + AFTER * pipe.return_time
     return march(
         pipe, source, Boundary(behind), flow, valve, int(np.ceil(np.max(duration / pipe.time_step))), np.asarray(vapour_head, float)
@@ -215,18 +214,16 @@ def _at(curve: np.ndarray, opening: np.ndarray) -> np.ndarray:
     return np.asarray(curve[k, runs] + (opening - k) * (curve[k + 1, runs] - curve[k, runs]))
 
 
-def _setting(stroke: Stroke, item: np.ndarray, start: np.ndarray) -> dict[str, ArrayLike | str | None]:
+def _opening(stroke: Stroke, item: np.ndarray, start: np.ndarray) -> OverTime:
+    """Opening of each run over time."""
+
     def own(value: ArrayLike) -> np.ndarray:
         column = np.asarray(value, float)
         return column[item] if column.ndim else column
 
-    return {
-        "stroke_time": stroke.time[item],
-        "law": stroke.law,
-        "start": start,
-        "break_opening": own(stroke.break_opening),
-        "break_time": None if stroke.break_time is None else own(stroke.break_time),
-    }
+    total, middle = stroke.time[item], own(stroke.break_opening)
+    at = None if stroke.break_time is None else own(stroke.break_time)
+    return lambda time: stroke_opening(time, total, stroke.law, start, middle, at)
 
 
 def safe_strokes(case: Case, room: np.ndarray, least: np.ndarray, longest: float, reaches: int = 4) -> np.ndarray:

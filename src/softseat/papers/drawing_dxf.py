@@ -27,6 +27,9 @@ def dxf(marks: Iterable[Mark], reduction: float, width: float, height: float) ->
             _add(space, mark, reduction)
         space.reset_extents((0, 0, 0), (width * reduction, height * reduction, 0))
         doc.set_modelspace_vport(height * reduction * 1.05, center=(width * reduction / 2, height * reduction / 2))
+        # the library adds classes in the order of a set: named here first, so that equal drawings are equal bytes
+        for name in sorted({e.dxftype() for e in doc.entitydb.values()}):
+            doc.classes.add_class(name)
         stream = io.StringIO()
         doc.write(stream)
     return stream.getvalue().encode("utf-8", errors="dxfreplace")

@@ -67,9 +67,7 @@ class Table:
 
     def show(self, made: Work) -> None:
         """Show it: the table is drawn once, later only its lines move."""
-        new_columns = self.done is None or [c.key for c in shown_columns(made.read)] != [
-            c.key for c in shown_columns(self.done.read)
-        ]
+        new_columns = self.done is None or [c.key for c in shown_columns(made.read)] != [c.key for c in shown_columns(self.done.read)]
         if self.done is None:
             self.before = {i.n: table.stand(i) for i in made.items}
         old = {} if self.grid is None else {r["n"]: r for r in self.grid.options["rowData"]}

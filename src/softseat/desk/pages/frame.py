@@ -82,8 +82,8 @@ def page(at: Here, crumbs: Sequence[tuple[str, str]], *, narrow: bool = True, ti
                 ui.link(text, target)
             if at.room.login:
                 ui.link(at.who, "/people")
-            ui.button("light / dark", on_click=lambda: _turn(dark)).props('flat dense aria-label="Light or dark"')
-    with ui.element("main").classes("narrow" if narrow else "").props('id="main"'):
+            ui.button("light / dark", on_click=lambda: _turn(dark)).props('aria-label="Light or dark"').classes("flat")
+    with ui.element("div").classes("leaf narrow" if narrow else "leaf").props('id="main" tabindex="-1"'):
         yield
 
 

@@ -1,5 +1,171 @@
-"""Page."""
+"""The page of one item: the valve, the verdict in a sentence, what was found, the builds, the curves; the disc turns by hand."""
+
+from typing import Any
+
+from fastapi import Request
+from nicegui import ui
+
+from softseat.desk.bench import Work
+from softseat.desk.clock import by
+from softseat.desk.marks import text, verdict
+from softseat.desk.pages.frame import Here, heard, here, html, page, work
+from softseat.desk.pages.numbers import explain_number, how_found
+from softseat.desk.pages.parts import duty_table, findings, ladder, turned
+from softseat.papers.drawing import arrangement_svg
+from softseat.papers.figures import sentence
+from softseat.papers.texts import label
+from softseat.selection.item import Item
+from softseat.store import enquiries, overrides
+
+DRAWN = 250.0  # width of the drawing [mm] of its own paper
 
 
 def lay() -> None:
-    """Register."""
+    """Register the page."""
+
+    @ui.page("/enquiry/{number}/item/{n}", response_timeout=60)
+    async def item(request: Request, number: int, n: int) -> None:
+        at = here(request)
+        kept = enquiries.get(at.room.db, number)
+        done = await work(at.room.bench.work, number)
+        n = min(max(n, 1), len(done.items))
+        shown = await work(at.room.bench.traced, number, n)
+        with page(at, ((kept.name, f"/enquiry/{number}"), (shown.tag or f"item {n}", "")), narrow=False):
+            _head(number, shown, len(done.items))
+            with ui.element("div").classes("two"):
+                with ui.element("div"):
+                    _drawing(at, shown)
+                    _curves(shown)
+                with ui.element("div"):
+                    _by_hand(at, number, done, shown)
+                    html("<h2>What was found</h2>" + findings(shown))
+                    _questions(shown)
+                    html("<h2>Builds weighed</h2>" + ladder(shown) if shown.ladder else "")
+            _figures(shown)
+
+
+def _head(number: int, item: Item, count: int) -> None:
+    with ui.element("div").classes("bar"):
+        html(f"<h1>{text(item.tag or f'item {item.n}')}</h1>")
+        html(f"{verdict(item.offered, big=True)} <span class='soft'>as offered</span>")
+        html(f"{verdict(item.as_asked)} <span class='soft'>as asked</span>")
+        ui.element("span").classes("grow")
+        for go, step, key in (("last-item", -1, "k"), ("next-item", 1, "j")):
+            if 1 <= item.n + step <= count:
+                ui.link(f"{go.replace('-', ' ').replace('last', 'previous')} ({key})", f"/enquiry/{number}/item/{item.n + step}").props(
+                    f'data-go="{go}"'
+                )
+    where = f"{text(item.sheet)}, row {item.row}; {item.quantity} piece{'s' if item.quantity != 1 else ''}; {text(item.medium)}; {text(item.service)}"
+    html(f"<p style='font-size:1.15rem'>{text(item.sentence)}</p><p class='soft small'>{where}</p>")
+    if item.other_family:
+        f = item.other_family
+        html(f"<p>Look at: <b>{text(f['family'])}</b>. {text(f['why'])}. Ask for {text(f['ask'])}.</p>")
+
+
+def _drawing(at: Here, item: Item) -> None:
+    if not item.choice:
+        return
+    maker = at.room.bench.maker()
+    words = {"name": maker.name, "title": maker.title, "invented": "yes" if maker.invented else "no"}
+    html(arrangement_svg(item, DRAWN, maker=words), "drawing")
+
+
+def _curves(item: Item) -> None:
+    """The disc in hand: the slider turns it, and shows what it takes there."""
+    if not item.curves:
+        return
+    html("<h2>Turn the disc</h2>")
+    slider = ui.slider(min=0, max=90, step=1, value=30).props('label-always aria-label="Opening in degrees"')
+    out = ui.html(turned(item, 30.0), sanitize=False).classes("chart")
+    slider.on_value_change(lambda e: out.set_content(turned(item, float(e.value or 0))))
+
+
+def _questions(item: Item) -> None:
+    if item.questions:
+        lines = "".join(
+            f"<li>{text(q.text)} <span class='soft'>{text(label(q.field)) if q.field else ''}{'; taken: ' + text(q.assumed) if q.assumed else ''}</span></li>"
+            for q in item.questions
+        )
+        html(f"<h2>To ask</h2><ol>{lines}</ol>")
+
+
+def _figures(item: Item) -> None:
+    """Every number opens its calculation."""
+    with ui.element("div").classes("two"):
+        with ui.element("section"):
+            html("<h2>Numbers</h2>")
+            with ui.element("table").classes("facts"):
+                for key, number in item.numbers.items():
+                    with ui.element("tr"):
+                        with ui.element("th").props('scope="row"'):
+                            ui.label(label(key))
+                        with ui.element("td").classes("n"):
+                            button = ui.element("button").classes("number").props(f'type="button" data-number="{key}"')
+                            button.on("click", lambda _, k=key: explain_number(item, k))
+                            with button:
+                                ui.label(sentence(number))
+                        with ui.element("td").classes("soft small"):
+                            ui.label(number.basis)
+            ui.button("The whole calculation sheet", on_click=lambda: explain_number(item, ""))
+        with ui.element("section"):
+            html("<h2>The duty, and where it was read</h2>" + duty_table(item, how_found))
+
+
+def _by_hand(at: Here, number: int, done: Work, item: Item) -> None:
+    """What a person decided against the findings: shown first, with name and reason."""
+    place = (item.sheet, item.row)
+    for o in overrides.overrides(at.room.db, number):
+        if o.place == place:
+            over = f"<p class='soft'>withdrawn by {text(o.withdrawn)}</p>" if o.withdrawn else ""
+            html(
+                f"<b>Decided by hand</b> by {text(o.who)}, {text(o.when[:10])}, against {text(o.rule or 'the verdict')}: {text(o.decision)}<p>Reason: {text(o.reason)}</p>{over}",
+                "hand",
+            )
+            if not o.withdrawn:
+                ui.button("Withdraw it", on_click=heard(_withdrawing(at, number, o.id, item.n)))
+    ui.button("Decide by hand", on_click=lambda: _decide(at, number, place, item))
+
+
+def _withdrawing(at: Here, number: int, override: int, n: int) -> Any:
+    async def go(*_: object) -> None:
+        if at.allowed():
+            await work(overrides.withdraw, at.room.db, by(at.who), number, override)
+            ui.navigate.to(f"/enquiry/{number}/item/{n}")
+
+    return go
+
+
+def _decide(at: Here, number: int, place: tuple[str, int], item: Item) -> None:
+    rules = {"": "the verdict as a whole"} | {
+        f.rule: f"{f.rule}: {f.text[:70]}" for f in item.findings if f.severity in ("stop", "query", "condition")
+    }
+    with ui.dialog() as dialog, ui.card().style("width: 42rem; max-width: 95vw"):
+        ui.label("Decide by hand").props('role="heading" aria-level="2"').style("font-weight: 600; font-size: 1.15rem")
+        html("<p>The finding stays as it is. Your decision stands beside it, with your name, on the screen and on every paper.</p>")
+        rule = ui.select(rules, value="", label="Against").props("outlined dense").style("width: 100%")
+        decision = ui.input("What is offered nevertheless").props("outlined dense").style("width: 100%")
+        reason = ui.textarea("Reason, in words").props("outlined dense rows=3").style("width: 100%")
+        name = (
+            ui.input("Your name", value="" if not at.room.login else at.who)
+            .props("outlined dense" + (" readonly" if at.room.login else ""))
+            .style("width: 100%")
+        )
+
+        async def go(*_: object) -> None:
+            if at.allowed():
+                await work(
+                    overrides.override,
+                    at.room.db,
+                    by(name.value or ""),
+                    number,
+                    place,
+                    rule=rule.value or "",
+                    decision=decision.value or "",
+                    reason=reason.value or "",
+                )
+                ui.navigate.to(f"/enquiry/{number}/item/{item.n}")
+
+        with ui.element("div").classes("bar"):
+            ui.button("Enter it under my name", on_click=heard(go)).classes("do")
+            ui.button("Close", on_click=dialog.close)
+    dialog.open()

@@ -8,11 +8,14 @@ from nicegui import ui
 from softseat.desk.intake import say
 from softseat.desk.marks import verdict
 from softseat.desk.pages.frame import Here, heard, html, tell, work
+from softseat.enquiry.fieldtable import fields
 from softseat.errors import SoftseatError
 from softseat.papers.figures import sentence
-from softseat.selection.item import Item
+from softseat.papers.texts import label, word
+from softseat.selection.item import Assumption, Finding, Item
 
 EXAMPLE = "sea water dn300 760 m3/h 6 bar 40C wafer lever"
+UNSAID = ("quantity", "certificates", "test_standard")  # not for the telephone
 PAUSE = 0.35  # seconds without a key before it is decided
 TOLD = (("velocity", "velocity"), ("kv_full", "Kv, full open"), ("torque_required", "torque"), ("operator_margin", "operator over torque"))
 
@@ -56,39 +59,42 @@ def phone_box(at: Here, number: int | None = None, done: Callable[[int], None] |
 
 def answered(item: Item) -> str:
     """What is said on the telephone, as HTML."""
-    left = [f"<p>{verdict(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>"]
-    if item.choice:
-        c = item.choice
-        parts = (
-            c["size"],
-            c["rating"],
-            c["body_style"].replace("_", "-"),
-            f"{c['liner_grade'].replace('_', ' ')} liner",
-            f"disc {c['disc']}",
-            f"shaft {c['shaft']}",
-        )
-        left.append(
-            f'<p>{escape(", ".join(parts))}, {escape(c["operator"].replace("_", " "))}, {escape(c["drilling"])}<br><span class="soft small">{escape(c["build"])}</span></p>'
-        )
+    left = [f"<p>{verdict(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>", *_build(item)]
     if item.questions:
         left.append(f'<div class="ask"><b>Ask now:</b> {escape(item.questions[0].text)}{_taken(item.questions[0].assumed)}</div>')
     if item.other_family:
         left.append(f"<p>Look at: {escape(item.other_family['family'])}</p>")
-    figures = [f"<tr><td>{label}</td><td class='n'>{escape(sentence(item.numbers[k]))}</td></tr>" for k, label in TOLD if k in item.numbers]
-    heavy = [f for f in item.findings if f.severity in ("stop", "query", "condition")][:5]
-    left += [
-        f'<p class="small">{f.severity}{"" if f.applies_to == "both" else f", as {f.applies_to}"}: {escape(f.text)} <span class="soft">{f.rule}</span></p>'
-        for f in heavy
-    ]
+    left += [_finding(f) for f in item.findings if f.severity in ("stop", "query", "condition")][:5]
+    figures = [f"<tr><td>{said}</td><td class='n'>{escape(sentence(item.numbers[k]))}</td></tr>" for k, said in TOLD if k in item.numbers]
     right = [f'<table class="facts small">{"".join(figures)}</table>'] if figures else []
-    right += [
-        "<h3>Assumed</h3>",
-        *(
-            f'<p class="small">{escape(a.field.replace("_", " "))} {escape(a.value)} <span class="soft">{escape(a.reason)}</span></p>'
-            for a in item.assumptions
-        ),
-    ]
+    assumed = [a for a in item.assumptions if a.field in fields() and a.field not in UNSAID]
+    right += ["<h3>Assumed</h3>", *(_assumption(a) for a in assumed)]
     return f'<div class="phone-out"><div>{"".join(left)}</div><div>{"".join(right)}</div></div>'
+
+
+def _build(item: Item) -> list[str]:
+    c = item.choice
+    if not c:
+        return []
+    parts = (
+        c["size"],
+        c["rating"],
+        word(c["body_style"]),
+        f"{word(c['liner_grade'])} liner",
+        f"disc {word(c['disc'])}",
+        f"shaft {c['shaft']}",
+    )
+    said = ", ".join((*parts, word(c["operator"]), str(c["drilling"])))
+    return [f'<p>{escape(said)}<br><span class="soft small">{escape(c["build"])}</span></p>']
+
+
+def _finding(f: Finding) -> str:
+    where = "" if f.applies_to == "both" else f", as {f.applies_to}"
+    return f'<p class="small">{f.severity}{where}: {escape(f.text)} <span class="soft">{f.rule}</span></p>'
+
+
+def _assumption(a: Assumption) -> str:
+    return f'<p class="small">{escape(label(a.field))} <b>{escape(a.value)}</b> <span class="soft">{escape(a.reason)}</span></p>'
 
 
 def _taken(assumed: str) -> str:

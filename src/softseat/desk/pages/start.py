@@ -21,7 +21,7 @@ def lay() -> None:
     def desk(request: Request) -> None:
         at = here(request)
         with page(at, (), title="Desk"):
-            html("<h1>What does he want?</h1>")
+            html("<h1>What is asked for?</h1>")
             phone_box(at)
             with ui.element("div").classes("two"):
                 with ui.element("section"):
@@ -77,8 +77,12 @@ def _list(at: Here) -> None:
         return
     lines = [
         f'<tr><td><a href="/enquiry/{e.id}">{escape(e.name)}</a></td><td>{escape(e.customer)}</td>'
-        f'<td class="n">{e.revisions or ""}</td><td class="small soft">{escape(e.made_at[:16].replace("T", " "))}, {escape(e.made_by)}</td></tr>'
+        f'<td class="n">{e.revisions or ""}</td><td class="small soft">{_when(e.made_at)}, {escape(e.made_by)}</td></tr>'
         for e in found
     ]
     head = "<thead><tr><th>Enquiry</th><th>Customer</th><th class='n'>Issued</th><th>Taken in</th></tr></thead>"
     html(f'<div class="scroll"><table class="facts">{head}<tbody>{"".join(lines)}</tbody></table></div>')
+
+
+def _when(moment: str) -> str:
+    return escape(moment[:16].replace("T", " "))
