@@ -49,8 +49,8 @@ def test_the_chain_tends_to_the_limit_of_a_slow_closing(m):
     assert limit > rigid
 
 
-def test_an_even_stop_has_its_stroke_as_effective_time():
-    time = np.linspace(0, 9, 901)[:, None]
-    assert effective_time(time, np.clip(1 - time / 7.3, 0, 1), 7.3) == pytest.approx([7.3])
-    assert effective_time(time, np.clip(4 * (1 - time / 7.3), 0, 1), 7.3) == pytest.approx([7.3 / 4], rel=0.02)
-    assert np.isnan(effective_time(time, np.full_like(time, np.nan), 7.3)).all()
+def test_the_effective_time_by_michaud():
+    """Rise of an even stop: 2 L v/(g T); a rise of a v/g comes of 2L/a, and no rise leaves the stroke."""
+    assert effective_time(640.0, 2.9, 2 * 640 * 2.9 / GRAVITY / 7.3, 30.0) == pytest.approx(7.3)
+    assert effective_time(640.0, 2.9, 1100 * 2.9 / GRAVITY, 30.0) == pytest.approx(1280 / 1100)
+    assert effective_time(640.0, 2.9, [0.0, np.nan, 1e-3], 30.0)[[0, 2]].tolist() == [30.0, 30.0]

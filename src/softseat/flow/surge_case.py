@@ -16,7 +16,7 @@ MEMBERS = np.array(
     [(1, 1, 1), (0, 1, 1), (2, 1, 1), (1, 0, 1), (1, 2, 1), (1, 1, 0), (1, 1, 2)]
 )  # wave speed, friction, Kv: one end at a time
 AFTER = 2.5  # wave returns followed after the stroke
-SLOW = 60.0  # wave returns in a stroke beyond which the wave speed no longer matters: it is lowered to that
+SLOW = 40.0  # wave returns in a stroke beyond which the wave speed no longer matters: it is lowered to that
 TOGETHER = 4000  # runs of one march: their field stays in the cache
 
 
@@ -28,7 +28,7 @@ class Case:
     bore: np.ndarray  # [m]
     flow: np.ndarray  # [m3/s]
     head: np.ndarray  # before the valve at that flow [m]
-    head_behind: np.ndarray  # held behind the valve; nan: the flow spends it on its way to the atmosphere [m]
+    head_behind: np.ndarray  # that stays behind the valve without flow; nan: the atmosphere's [m]
     wave_speed: np.ndarray  # (3, items) [m/s]
     friction_factor: np.ndarray  # (3, items) Darcy [-]
     kv: np.ndarray  # (3, 91, items) over OPENINGS [m3/h]
@@ -183,11 +183,10 @@ def run(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches:
     flow, curve = case.flow[item], _conductance(case, item, ends)
     source = Boundary(case.head[item] + pipe.resistance.sum(axis=0) * np.square(flow))
     drop = np.square(flow / _at(curve, case.start[item]))
-    given = case.head_behind[item]
-    spent = np.fmax(case.head[item] - drop, 0.0)  # lost behind the valve where nothing is said of it
-    behind = np.where(np.isnan(given), case.head[item] - drop - spent, case.head[item] - drop)
+    spent = np.fmax(case.head[item] - drop - np.nan_to_num(case.head_behind[item], nan=0.0), 0.0)  # lost behind the valve
+    behind = case.head[item] - drop - spent
     with np.errstate(divide="ignore"):
-        curve = 1 / np.sqrt(1 / np.square(curve) + np.where(np.isnan(given), spent, 0.0) / np.square(flow))
+        curve = 1 / np.sqrt(1 / np.square(curve) + spent / np.square(flow))
     valve = valve_over_time(_opening(stroke, item, case.start[item]), OPENINGS, curve)
     duration = stroke.time[item] + AFTER * pipe.return_time
     return march(
@@ -226,8 +225,10 @@ def _opening(stroke: Stroke, item: np.ndarray, start: np.ndarray) -> OverTime:
     return lambda time: stroke_opening(time, total, stroke.law, start, middle, at)
 
 
-def safe_strokes(case: Case, room: np.ndarray, least: np.ndarray, longest: float, reaches: int = 4) -> np.ndarray:
-    """Shortest linear stroke of which neither it nor a slower one raises the head by its bad end above the room.
+def safe_strokes(
+    case: Case, room: np.ndarray, least: np.ndarray, longest: float, floor: ArrayLike = -np.inf, reaches: int = 4
+) -> np.ndarray:
+    """Shortest linear stroke of which neither it nor a slower one leaves the allowed heads by its bad end.
 
     Parameters
     ----------
@@ -239,6 +240,8 @@ def safe_strokes(case: Case, room: np.ndarray, least: np.ndarray, longest: float
         No stroke shorter than this is offered: the wave return. [s]
     longest : float
         No stroke longer than this is tried. [s]
+    floor : array_like
+        Lowest head allowed. [m]
     reaches : int
         Reaches of each line.
 
@@ -251,7 +254,7 @@ def safe_strokes(case: Case, room: np.ndarray, least: np.ndarray, longest: float
     found = np.full(len(case), np.nan)
     for tried in (17, 17):
         grid = low * (high / low) ** (np.arange(tried)[:, None] / (tried - 1))
-        safe = _safe(case, grid, room, reaches)
+        safe = _safe(case, grid, room, np.asarray(floor, float), reaches)
         lasting = np.logical_and.accumulate(safe[::-1])[::-1]
         any_safe = lasting.any(axis=0)
         first = lasting.argmax(axis=0)
@@ -262,8 +265,8 @@ def safe_strokes(case: Case, room: np.ndarray, least: np.ndarray, longest: float
     return found
 
 
-def _safe(case: Case, grid: np.ndarray, room: np.ndarray, reaches: int) -> np.ndarray:
+def _safe(case: Case, grid: np.ndarray, room: np.ndarray, floor: np.ndarray, reaches: int) -> np.ndarray:
     tried, items = grid.shape
-    every = np.tile(np.arange(items), tried)
-    peaks = closings(case.take(every), Stroke(grid.ravel()), reaches).peak
-    return np.asarray(band(peaks)[2].reshape(tried, items) <= room)
+    ends = closings(case.take(np.tile(np.arange(items), tried)), Stroke(grid.ravel()), reaches)
+    peak, lowest = (band(v).reshape(3, tried, items) for v in (ends.peak, ends.lowest))
+    return np.asarray((peak[2] <= room) & (lowest[0] >= floor))

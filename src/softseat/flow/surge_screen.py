@@ -6,8 +6,6 @@ from numpy.typing import ArrayLike
 from softseat.flow.surge_line import GRAVITY
 from softseat.register import calculation
 
-WINDOWS = 40  # parts of the stroke in which the flow is looked at
-
 
 @calculation(
     "allievi-chain",
@@ -88,28 +86,30 @@ def slow_closing(
         return 1 + m / 2 * (m + np.sqrt(np.square(m) + 4)), 1 + m
 
 
-def effective_time(time: np.ndarray, flow: np.ndarray, stroke_time: ArrayLike) -> np.ndarray:
-    """Time that an even stop of the flow would take at the steepest fortieth of the stroke.
+def effective_time(
+    length: ArrayLike, velocity: ArrayLike, rise: ArrayLike, stroke_time: ArrayLike, gravity: ArrayLike = GRAVITY
+) -> np.ndarray:
+    """Time in which an even stop of the flow would raise the head as much, by Michaud: what is left of the stroke.
 
     Parameters
     ----------
-    time : ndarray, shape (steps, runs)
-        Times of a run, even steps. [s]
-    flow : ndarray, shape (steps, runs)
-        Flow through the valve. [m3/s]
+    length : array_like
+        Length of the pipe. [m]
+    velocity : array_like
+        Velocity before the closing. [m/s]
+    rise : array_like
+        Highest head over that of the source. [m]
     stroke_time : array_like
         Full stroke. [s]
+    gravity : array_like
+        Gravity. [m/s2]
 
     Returns
     -------
     effective_time : ndarray
-        Never more than the stroke; nan where the flow is not known. [s]
+        Never more than the stroke; nan where an input is missing. [s]
     """
-    stroke = np.asarray(stroke_time, float) * np.ones(flow.shape[1:])
-    found = np.full(stroke.shape, np.nan)
-    for n in np.flatnonzero(np.isfinite(stroke) & np.isfinite(flow[0]) & (flow[0] > 0)):
-        shut = np.interp(stroke[n] * np.arange(1 / WINDOWS, 1 + 1 / WINDOWS, 1 / WINDOWS), time[:, n], flow[:, n])
-        drop = -np.diff(np.concatenate([flow[:1, n], shut]))
-        steepest = np.nanmax(drop, initial=0.0) if np.isfinite(drop).any() else np.nan
-        found[n] = stroke[n] * min(1.0, flow[0, n] / (WINDOWS * steepest)) if steepest > 0 else np.nan
-    return found
+    up = np.asarray(rise, float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        even = 2 * np.asarray(length, float) * np.asarray(velocity, float) / (np.asarray(gravity, float) * np.where(up > 0, up, 0 * up))
+    return np.asarray(np.minimum(even, np.asarray(stroke_time, float)))

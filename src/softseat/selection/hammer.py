@@ -1,49 +1,178 @@
-"""Surge as a screen: what the stated closing does, by Joukowsky and the effective closing time; the transient run belongs to explain."""
+"""Surge as a screen: what the stated closing does, by a coarse run over the valve's own curve; the fine run belongs to explain."""
+
+import contextlib
+import functools
+from collections.abc import Callable
 
 import numpy as np
 
-from softseat.flow.wave import critical_time, joukowsky
+from softseat.errors import UnknownName
+from softseat.flow.curves import kv_curve
+from softseat.flow.surge_case import OPENINGS, Case, Stroke, band, closings, friction_factor, pipe_roughness, safe_strokes
+from softseat.flow.surge_screen import effective_time
+from softseat.flow.wave import critical_time, pipe_wave_speed
+from softseat.piping.pipe import rows_of
 from softseat.selection.limits import limit
 from softseat.sheet import DERIVED, MISSING, Sheet
+from softseat.tables import number
+from softseat.tables.nominal import plain, words
 
 GRAVITY = 9.80665  # [m/s2]
 ATMOSPHERE = 101325.0
-WAVE_BAND = (250.0, 1000.0, 1350.0)  # [m/s] plastic, usual, thick steel: where the pipe is not known (hydraulics table of docs/theory)
-EFFECTIVE = (0.2, 0.275, 0.35)  # share of a linear stroke in which nearly all flow stops (house limit R131 linear_share)
+LONGEST = 3600.0  # [s] end of the search for a safe stroke
+WATER_VISCOSITY = 1e-6  # [m2/s] where none is known: friction is a band anyway
+CONTROL = ("control", "throttle")
+REMEMBERED = 20_000  # items whose answer is kept: what is asked again and again while questions are weighed
 
 
 def surge_screen(sheet: Sheet) -> Sheet:
     """The Sheet with critical time, surge pressure and lowest head of closing in the stated stroke time, as bands."""
-    speed = np.stack([np.where(np.isnan(sheet["wave_speed"]), w, sheet["wave_speed"]) for w in WAVE_BAND])
-    length, stroke = sheet["pipe_length"], sheet["stroke_time"]
-    # the best guess stands for the verdict where only the pipe's own speed is unknown: steel or iron is the usual main
-    critical = critical_time(length, speed)
-    sudden = joukowsky(sheet["density"], speed, sheet["velocity"])
-    effective = np.array(EFFECTIVE)[::-1, None] * stroke
-    with np.errstate(divide="ignore", invalid="ignore"):
-        rise = sudden * np.minimum(1.0, critical / effective)
-    rise = np.sort(rise, axis=0)
-    liquid = sheet["is_liquid"] & ~np.isnan(length) & ~np.isnan(stroke)
-    rise = np.where(liquid, rise, np.nan)
-    lowest = np.where(liquid, -(rise - (sheet["p1"] - ATMOSPHERE)) / (sheet["density"] * GRAVITY), np.nan)
-    mark = np.where(np.isnan(rise[1]), MISSING, DERIVED).astype(np.uint8)
-    long_main = length > limit("R132", "long_main")
+    size = len(sheet)
+    speed = wave_speeds(sheet)
+    rows = np.flatnonzero(_screened(sheet) & ~np.isnan(sheet["stroke_time"]))
+    found = np.full((6, size), np.nan)
+    if len(rows):
+        found[:, rows] = _remembering(_screen, _keys(sheet, rows, sheet["stroke_time"][rows]), 6)
+    peak, lowest = found[:3], found[3:]
+    weight = sheet["density"] * GRAVITY
+    liquid = sheet["is_liquid"] & ~np.isnan(sheet["pipe_length"]) & ~np.isnan(sheet["stroke_time"])
+    critical = critical_time(sheet["pipe_length"], speed[1])
+    mark = np.where(np.isnan(peak[1]), MISSING, DERIVED).astype(np.uint8)
     return sheet.adding(
         mark,
-        critical_time=np.where(liquid, critical[1], np.nan),
-        surge_pressure=sheet["p1"] + rise,
-        lowest_head=np.full(len(sheet), np.nan) if "lowest_head" not in sheet else sheet["lowest_head"],
+        critical_time=np.where(liquid, critical, np.nan),
+        surge_pressure=ATMOSPHERE + peak * weight,
+        lowest_head=np.full(size, np.nan) if "lowest_head" not in sheet else sheet["lowest_head"],
         separation_head=lowest,
-        closing_law=np.where(liquid & long_main, "linear", ""),
+        effective_time=_effective(sheet, peak[1]),
+        closing_law=np.where(liquid & (sheet["pipe_length"] > limit("R132", "long_main")), "linear", ""),
     )
 
 
 def safe_stroke(sheet: Sheet) -> np.ndarray:
-    """Shortest full stroke whose rise stays within the rating, by the slow-closing screen at the bad end; nan without a line length. [s]"""
-    speed = np.where(np.isnan(sheet["wave_speed"]), WAVE_BAND[1], sheet["wave_speed"])
-    room = sheet["pn_valve"] * 1e5 - (sheet["p1"] - ATMOSPHERE)
-    sudden = joukowsky(sheet["density"], speed, sheet["velocity"])
-    critical = critical_time(sheet["pipe_length"], speed)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        needed = np.maximum(sudden * critical / room, critical) / EFFECTIVE[0]
-    return np.where(sheet["is_liquid"] & (room > 0), np.ceil(needed), np.nan)
+    """Shortest full stroke that keeps the pressure within the rating at the bad end, in whole seconds; nan where none or not known. [s]"""
+    found = np.full(len(sheet), np.nan)
+    rows = np.flatnonzero(_screened(sheet) & ~np.isnan(sheet["pn_valve"]))
+    if len(rows):
+        room = sheet["pn_valve"][rows] * 1e5 / (sheet["density"][rows] * GRAVITY)
+        found[rows] = _remembering(_safest, _keys(sheet, rows, room), 1)[0]
+    return np.asarray(np.ceil(found))
+
+
+def _screened(sheet: Sheet) -> np.ndarray:
+    """Items of which enough is known for a run."""
+    known = [np.isfinite(sheet[n]) for n in ("pipe_length", "actual_flow", "density", "p1", "dn", "dn_line")]
+    return np.asarray(np.logical_and.reduce([sheet["is_liquid"], sheet["pipe_length"] > 0, sheet["actual_flow"] > 0, *known]))
+
+
+def _effective(sheet: Sheet, peak: np.ndarray) -> np.ndarray:
+    rise = peak - (sheet["p1"] - ATMOSPHERE) / (sheet["density"] * GRAVITY)
+    return effective_time(sheet["pipe_length"], sheet["velocity"], np.maximum(rise, 0.0), sheet["stroke_time"])
+
+
+def line_bore(sheet: Sheet) -> np.ndarray:
+    """Bore of the line: as stated, else nominal. [m]"""
+    return np.where(np.isnan(sheet["pipe_bore"]), sheet["dn_line"] * 1e-3, sheet["pipe_bore"])
+
+
+def wave_speeds(sheet: Sheet) -> np.ndarray:
+    """Wave speed in the line: as stated, by the named pipe, or the widest band where none is named. Shape (3, items). [m/s]"""
+    pipes, inverse = np.unique(sheet["pipe_system"], return_inverse=True)
+    ratio = np.array([bore_over_wall(*key) for key in zip(sheet["pipe_system"], sheet["pipe_class"], sheet["dn_line"], strict=True)])
+    with np.errstate(invalid="ignore"):
+        modulus = np.where(sheet["is_liquid"], sheet["density"] * np.square(sheet["sound_speed"]), np.nan)
+    found = np.full((3, len(sheet)), np.nan)
+    for n, pipe in enumerate(pipes):
+        here = inverse == n
+        with contextlib.suppress(UnknownName):
+            found[:, here] = pipe_wave_speed(str(pipe), np.nan_to_num(sheet["density"][here], nan=1000.0), modulus[here], ratio[here])
+    usual = pipe_wave_speed("", 1000.0, np.nan)[:, None]
+    found = np.where(np.isnan(found), usual, found)
+    return np.where(np.isnan(sheet["wave_speed"]), found, sheet["wave_speed"])
+
+
+@functools.lru_cache(maxsize=4096)
+def bore_over_wall(kind: str, class_: str, dn: float) -> float:
+    """Bore over wall of a pipe by its class; nan where no table has it."""
+    systems = words("pipe material").get(plain(str(kind)), "") if class_ else ""
+    for system in filter(None, systems.split("|")):
+        with contextlib.suppress(UnknownName):
+            for row in rows_of(system, str(class_)):
+                if number(row["DN"]) == dn:
+                    return number(row["inside_d_mm"]) / number(row["wall_mm"])
+    return float("nan")
+
+
+def friction_factors(sheet: Sheet) -> np.ndarray:
+    """Friction factor of the line, as a band of its roughness. Shape (3, items)."""
+    bore = line_bore(sheet)
+    pipes, inverse = np.unique(sheet["pipe_system"], return_inverse=True)
+    rough = np.stack([_roughness(str(p)) for p in pipes], axis=1)[:, inverse] if len(pipes) else np.empty((3, 0))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        kinematic = np.where(np.isnan(sheet["viscosity"]), WATER_VISCOSITY, sheet["viscosity"] / sheet["density"])
+        velocity = sheet["actual_flow"] / (np.pi / 4 * np.square(bore))
+        return friction_factor(velocity * bore / kinematic, rough / bore)
+
+
+def _roughness(pipe: str) -> np.ndarray:
+    with contextlib.suppress(UnknownName, KeyError):
+        return pipe_roughness(pipe)
+    return pipe_roughness("")
+
+
+def _keys(sheet: Sheet, rows: np.ndarray, last: np.ndarray) -> np.ndarray:
+    """All that the answer depends on, one row an item."""
+    weight = sheet["density"] * GRAVITY
+    opening = sheet.end("opening_normal") if "opening_normal" in sheet else np.full(len(sheet), np.nan)
+    throttles = np.isin(sheet["duty"], CONTROL) & (opening > 0)
+    columns = (
+        sheet["pipe_length"], line_bore(sheet), sheet["actual_flow"], *((sheet[p] - ATMOSPHERE) / weight for p in ("p1", "p2")),
+        *wave_speeds(sheet), *friction_factors(sheet), sheet["dn"], np.where(throttles, opening, 90.0),
+    )  # fmt: skip
+    return np.column_stack([*(np.broadcast_to(c, (len(sheet),))[rows] for c in columns), last])
+
+
+def cases(keys: np.ndarray) -> Case:
+    """The items of these rows of figures, each with the Kv curve of its size."""
+    sizes, inverse = np.unique(keys[:, 11], return_inverse=True)
+    kv = np.stack([_kv(float(d)) for d in sizes], axis=-1)[..., inverse]
+    length, bore, flow, head, behind = keys.T[:5]
+    return Case(length, bore, flow, head, behind, keys.T[5:8], keys.T[8:11], kv, keys[:, 12])
+
+
+def case_of(sheet: Sheet, rows: np.ndarray) -> Case:
+    """The surge case of these items."""
+    return cases(_keys(sheet, rows, sheet["stroke_time"][rows]))
+
+
+@functools.lru_cache(maxsize=64)
+def _kv(dn: float) -> np.ndarray:
+    return kv_curve(dn * 1e-3, OPENINGS)
+
+
+def _screen(keys: np.ndarray) -> np.ndarray:
+    """Band of the highest and of the lowest head of closing in the last figure of each row. Shape (6, items)."""
+    found = closings(cases(keys), Stroke(keys[:, -1]))
+    return np.concatenate([band(found.peak), band(found.lowest)])
+
+
+def _safest(keys: np.ndarray) -> np.ndarray:
+    """Safe stroke below the head in the last figure of each row. Shape (1, items)."""
+    case = cases(keys)
+    least = critical_time(case.length, case.wave_speed[1])
+    return safe_strokes(case, keys[:, -1], least, LONGEST)[None]
+
+
+_memory: dict[tuple[str, bytes], np.ndarray] = {}
+
+
+def _remembering(compute: Callable[[np.ndarray], np.ndarray], keys: np.ndarray, count: int) -> np.ndarray:
+    """The answers of a pure function of rows, each different row computed once."""
+    names = [(compute.__name__, row.tobytes()) for row in np.ascontiguousarray(keys)]
+    fresh = {name: n for n, name in enumerate(names) if name not in _memory}
+    if fresh:
+        if len(_memory) + len(fresh) > REMEMBERED:
+            _memory.clear()
+            fresh = {name: n for n, name in enumerate(names)}
+        _memory.update(zip(fresh, compute(keys[list(fresh.values())]).T, strict=True))
+    return np.stack([_memory[name] for name in names], axis=1).reshape(count, len(names))

@@ -1,6 +1,7 @@
 """Lines of the inspection and test plan of one build."""
 
 import dataclasses
+import functools
 from typing import Any
 
 import numpy as np
@@ -38,8 +39,14 @@ def plan(sheet: Sheet, n: int, values: dict[str, str]) -> list[dict[str, Any]]:
         "two_way": bool(sheet["both_ways"][n]),
         "dead_end": bool(sheet["open_end"][n] or sheet["one_side_removed"][n] or str(sheet["removable_side"][n]) == "yes"),
     }
-    build = {word for word, holds in true.items() if holds} & set(words_of_plan())
-    return [dataclasses.asdict(line) for line in inspection_plan(build, values)]
+    build = frozenset(word for word, holds in true.items() if holds)
+    return [dict(line) for line in _lines(build, tuple(values.items()))]
+
+
+@functools.lru_cache(maxsize=4096)
+def _lines(build: frozenset[str], values: tuple[tuple[str, str], ...]) -> tuple[dict[str, str], ...]:
+    known = build & set(words_of_plan())
+    return tuple(dataclasses.asdict(line) for line in inspection_plan(known, dict(values)))
 
 
 def shown_seconds(value: float) -> str:

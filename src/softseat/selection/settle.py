@@ -26,6 +26,7 @@ def _stated(sheet: Sheet) -> Sheet:
         missing_must=missing_must(sheet),
         t_excursion_or_none=np.where(np.isnan(sheet["t_excursion"]), -np.inf, sheet["t_excursion"]),
         pressure_typed=np.where(np.isnan(sheet["p1_typed"]), sheet["p_min_typed"], sheet["p1_typed"]) * 1e5,
+        t_min_stated=np.where(sheet.state["t_min"] == GIVEN, sheet["t_min"], np.nan),
         t_lowest=sheet["t_min"].copy(),
         t_highest=np.fmax(sheet["t_max"], sheet["t_normal"]),
         quantity_given=np.where(sheet.state["quantity"] == GIVEN, sheet["quantity"], np.nan),

@@ -22,7 +22,8 @@ def dead_end_pressure_unstated(
 @rule("R142", parts=("body_style",), partial=True)
 def lug_thread(body_style: np.ndarray, thread_depth: np.ndarray, bolt_diameter: np.ndarray, *, thread_min: float) -> np.ndarray:
     """Lug thread of {thread_depth} for a bolt of {bolt_diameter}: at least one diameter is wanted."""
-    return (body_style == "lugged") & ~(thread_depth >= thread_min * bolt_diameter)
+    unknown = np.isnan(thread_depth) & ~np.isnan(bolt_diameter)
+    return (body_style == "lugged") & ((thread_depth < thread_min * bolt_diameter) | unknown)
 
 
 @rule("R143", worst="low", partial=True)

@@ -39,10 +39,10 @@ def near_the_limit(t_max: np.ndarray, liner: np.ndarray, liner_t_max: np.ndarray
     return (liner_t_max - t_max < t_margin) & (t_max <= liner_t_max + 0.01)
 
 
-@rule("R025")
-def cold_start_hot_run(t_min: np.ndarray, t_max: np.ndarray, *, hot_run_from: float, cold_start_to: float) -> np.ndarray:
-    """The valve sees both {t_min} and {t_max}: operator for the cold end, tightness at the hot end."""
-    return (t_max >= hot_run_from) & (t_min <= cold_start_to)
+@rule("R025", partial=True)
+def cold_start_hot_run(t_min_stated: np.ndarray, t_max: np.ndarray, *, hot_run_from: float, cold_start_to: float) -> np.ndarray:
+    """The valve sees both {t_min_stated} and {t_max}: operator for the cold end, tightness at the hot end."""
+    return (t_max >= hot_run_from) & (t_min_stated <= cold_start_to)
 
 
 @rule("R026", parts=("body",), partial=True)
