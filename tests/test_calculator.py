@@ -7,7 +7,45 @@ import pytest
 from softseat.calculator import calculations, run
 from softseat.errors import InputError, UnknownName
 
-CONTRACT = ["liquid-kv", "gas-kv", "liquid-choking-pressure", "liquid-noise", "gas-noise", "cavitation-index", "butterfly-loss", "loss-from-kv", "kv-from-loss", "equivalent-length", "installed-flow", "wave-speed", "joukowsky", "closure-surge", "rubber-modulus", "strip-modulus", "seat-contact", "rim-torque", "bearing-torque", "hydrostatic-torque", "dynamic-torque", "shaft-stress", "top-flange", "flange", "flange-from-measures", "face-to-face", "pipe-bore", "disc-swing", "bore-clearance", "stud-length", "rating", "test-pressures", "liner-resistance", "metal-resistance", "equipment-category", "holiday-voltage", "saturation"]
+CONTRACT = [
+    "liquid-kv",
+    "gas-kv",
+    "liquid-choking-pressure",
+    "liquid-noise",
+    "gas-noise",
+    "cavitation-index",
+    "butterfly-loss",
+    "loss-from-kv",
+    "kv-from-loss",
+    "equivalent-length",
+    "installed-flow",
+    "wave-speed",
+    "joukowsky",
+    "closure-surge",
+    "rubber-modulus",
+    "strip-modulus",
+    "seat-contact",
+    "rim-torque",
+    "bearing-torque",
+    "hydrostatic-torque",
+    "dynamic-torque",
+    "shaft-stress",
+    "top-flange",
+    "flange",
+    "flange-from-measures",
+    "face-to-face",
+    "pipe-bore",
+    "disc-swing",
+    "bore-clearance",
+    "stud-length",
+    "rating",
+    "test-pressures",
+    "liner-resistance",
+    "metal-resistance",
+    "equipment-category",
+    "holiday-voltage",
+    "saturation",
+]
 
 
 @pytest.mark.parametrize("name", CONTRACT)

@@ -11,7 +11,9 @@ DEMO = Path(__file__).parents[1] / "src" / "softseat" / "demo" / "waterworks.csv
 
 
 def softseat(*arguments, **more):
-    return subprocess.run([sys.executable, "-m", "softseat.cli", *map(str, arguments)], check=False, capture_output=True, text=True, timeout=180, **more)
+    return subprocess.run(
+        [sys.executable, "-m", "softseat.cli", *map(str, arguments)], check=False, capture_output=True, text=True, timeout=180, **more
+    )
 
 
 def test_the_demo_writes_a_pack_and_says_where(tmp_path):
