@@ -46,7 +46,7 @@ def shown_columns(read: Enquiry) -> list[Shown]:
 
 def texts(schedule: Schedule, read: Enquiry) -> list[dict[str, str]]:
     """For each item the text of every column, as typed."""
-    headers = _headers(read)
+    headers = header_rows(read)
     table = []
     for ref in read.rows:
         row = schedule.rows.get((ref.sheet, ref.row), ())
@@ -84,14 +84,14 @@ def answers(schedule: Schedule, read: Enquiry, wanted: Iterable[tuple[int, str, 
     UnknownName
         Where the field is none.
     """
-    headers = _headers(read)
+    headers = header_rows(read)
     writing = _Writing(schedule, read, headers)
     for n, key, text in wanted:
         writing.put(read.rows[n], key, text)
     return list(writing.edits.values()), {h: h for h in writing.added}
 
 
-def _headers(read: Enquiry) -> Mapping[str, Sequence[int]]:
+def header_rows(read: Enquiry) -> Mapping[str, Sequence[int]]:
     """Rows in which headings stand, by sheet."""
     found = defaultdict(list)
     for note in read.notes:

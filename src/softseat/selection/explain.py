@@ -83,14 +83,20 @@ def explain(
         findings=fired,
         questions=asks,
         assumptions=assumptions(asked, n, why),
-        origins={
-            name: {"sheet": c.sheet, "row": c.row, "column": c.column, "text": c.text} for name, c in cells.items() if name in names()
-        },
-        asked={name: c.text for name, c in cells.items() if c.text and name in names()},
+        **_typed(cells),
         duty=_duty(asked, n),
         sources=_sources(fired),
         **(_of_build(decision, maker, n, steps_too) if built else {"numbers": _few(asked, n)}),
     )
+
+
+def _typed(cells: dict[str, Any]) -> dict[str, Any]:
+    """What the buyer typed, and where it stands."""
+    known = {name: c for name, c in cells.items() if name in names()}
+    return {
+        "origins": {name: {"sheet": c.sheet, "row": c.row, "column": c.column, "text": c.text} for name, c in known.items()},
+        "asked": {name: c.text for name, c in known.items() if c.text},
+    }
 
 
 def _of_build(decision: Decision, maker: Maker, n: int, steps_too: bool) -> dict[str, Any]:

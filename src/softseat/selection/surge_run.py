@@ -101,8 +101,10 @@ def _rating(one: Sheet) -> float:
 
 
 def _ends(facts: _Facts) -> tuple[np.ndarray, np.ndarray]:
-    """Band of the highest and the lowest head along the line, until a separation. [m]"""
-    return band(facts.found.highest.max(axis=0)), np.fmax(band(facts.found.lowest.min(axis=0)), facts.vapour)
+    """Band of the highest and the lowest head along the line; where the column separates the highest until then, and the vapour's. [m]"""
+    broken = np.isfinite(facts.found.separation_time[0])
+    lowest = np.where(broken, facts.vapour, facts.found.lowest.min(axis=0))
+    return band(facts.found.highest.max(axis=0)), np.fmax(band(lowest), facts.vapour)
 
 
 def _even(facts: _Facts, critical: float) -> tuple[float, float]:
@@ -210,7 +212,8 @@ def _sentence(facts: _Facts, numbers: dict[str, Number], sudden: bool, separates
         f"{surge.at}{_against(facts, surge)}.",
     ]
     if separates:
-        told.append(f"The column separates {numbers['separation_time'].value:.3g} s after the start: nothing behind that is a number.")
+        who = "The column separates" if np.isfinite(facts.found.separation_time[0, 0]) else "At its bad end the column separates"
+        told.append(f"{who} {numbers['separation_time'].value:.3g} s after the start: nothing behind that is a number.")
     return " ".join([*told, *_allowed(numbers, stroke, setting)])
 
 

@@ -94,7 +94,9 @@ def _calculation(c: Calculation) -> None:
         for e in c.inputs:
             with ui.element("tr"):
                 with ui.element("td"):
-                    html(f"{text(e.name)}{' <span class=soft>optional</span>' if e.optional else ''}<br><span class='soft small'>{text(e.text)}</span>")
+                    html(
+                        f"{text(e.name)}{' <span class=soft>optional</span>' if e.optional else ''}<br><span class='soft small'>{text(e.text)}</span>"
+                    )
                 with ui.element("td"):
                     boxes[e.name] = ui.input(value=str(c.example.get(e.name, ""))).props(f'outlined dense aria-label="{text(e.name)}"')
                     boxes[e.name].props(f'placeholder="{text(e.unit or "word")}"')
@@ -146,17 +148,23 @@ def _answer(c: Calculation, answer: dict[str, Any]) -> str:
 
 def _maker(maker: Any) -> None:
     invented = " <b>Demonstration data, invented.</b>" if maker.invented else ""
-    html(f"<h1>{text(maker.title)}</h1><p>{len(maker.tables)} tables.{invented} An invented figure never narrows a band and is never called tested.</p>")
+    html(
+        f"<h1>{text(maker.title)}</h1><p>{len(maker.tables)} tables.{invented} An invented figure never narrows a band and is never called tested.</p>"
+    )
     names = sorted(p.stem for p in maker.folder.glob("*.csv"))
     out = ui.element("div")
 
     def show(name: str) -> None:
         rows = lines(maker.folder / f"{name}.csv")
-        heads = "".join(f"<th>{text(head(h)[0].replace('_', ' '))}<br><span class='soft'>{text(head(h)[1] or '')}</span></th>" for h in rows[0][1])
+        heads = "".join(
+            f"<th>{text(head(h)[0].replace('_', ' '))}<br><span class='soft'>{text(head(h)[1] or '')}</span></th>" for h in rows[0][1]
+        )
         body = "".join(f"<tr>{''.join(f'<td>{text(c)}</td>' for c in cells)}</tr>" for _, cells in rows[1:])
         out.clear()
         with out:
-            html(f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'><table class='facts small'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table></div>")
+            html(
+                f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'><table class='facts small'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table></div>"
+            )
 
     with ui.element("div").classes("bar") as bar:
         for name in names:

@@ -10,7 +10,12 @@ from softseat.desk.marks import text
 from softseat.desk.pages.frame import here, html, page
 from softseat.errors import SoftseatError
 
-BOXES = (("bolt_circle", "Bolt circle", "295 mm"), ("holes", "Holes", "8"), ("hole_diameter", "Hole diameter", "22 mm"), ("outside_diameter", "Outside, if measured", ""))
+BOXES = (
+    ("bolt_circle", "Bolt circle", "295 mm"),
+    ("holes", "Holes", "8"),
+    ("hole_diameter", "Hole diameter", "22 mm"),
+    ("outside_diameter", "Outside, if measured", ""),
+)
 
 
 def lay() -> None:
@@ -19,7 +24,9 @@ def lay() -> None:
     @ui.page("/flange", response_timeout=20)
     def flange(request: Request) -> None:
         with page(here(request), (("what is this flange?", ""),)):
-            html("<h1>What is this flange?</h1><p>Measure the bolt circle (hole edge to hole edge plus one hole), count the holes, measure a hole. A bare number is millimetres.</p>")
+            html(
+                "<h1>What is this flange?</h1><p>Measure the bolt circle (hole edge to hole edge plus one hole), count the holes, measure a hole. A bare number is millimetres.</p>"
+            )
             with ui.element("div").classes("bar"):
                 boxes = {key: ui.input(said, value=start).props("outlined dense").style("width: 11rem") for key, said, start in BOXES}
             out = ui.element("div").props('aria-live="polite"')

@@ -13,7 +13,14 @@ from softseat.papers.compare import Change, Comparison, compare
 from softseat.papers.order import Order
 from softseat.store import audit, enquiries, revisions
 
-LETTER = (("buyer", "Buyer"), ("reference", "Reference"), ("revision", "Revision"), ("date", "Date"), ("validity", "Valid"), ("prepared_by", "Prepared by"))
+LETTER = (
+    ("buyer", "Buyer"),
+    ("reference", "Reference"),
+    ("revision", "Revision"),
+    ("date", "Date"),
+    ("validity", "Valid"),
+    ("prepared_by", "Prepared by"),
+)
 SEEN = (".pdf", ".json")
 NOW = 0  # in the choice of revisions: the enquiry as it stands
 
@@ -122,7 +129,9 @@ def _revisions(at: Here, number: int) -> None:
             f"<td><a download href='/api/enquiries/{number}/revisions/{r.number}/pack.zip'>Take the papers</a></td></tr>"
             for r in found
         )
-        html(f"<table class='facts'><thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th></th></tr></thead><tbody>{lines}</tbody></table>")
+        html(
+            f"<table class='facts'><thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th></th></tr></thead><tbody>{lines}</tbody></table>"
+        )
         _comparing(at, number, [r.number for r in found])
     _done(at, number)
 
@@ -133,7 +142,9 @@ def _comparing(at: Here, number: int, numbers: list[int]) -> None:
     out = ui.element("div").props('aria-live="polite"')
     with ui.element("div").classes("bar") as bar:
         a = ui.select(names, value=numbers[min(1, len(numbers) - 1)], label="Earlier").props("outlined dense").style("width: 11rem")
-        b = ui.select({NOW: "as it stands now"} | names, value=NOW if len(numbers) == 1 else numbers[0], label="Later").props("outlined dense")
+        b = ui.select({NOW: "as it stands now"} | names, value=NOW if len(numbers) == 1 else numbers[0], label="Later").props(
+            "outlined dense"
+        )
         b.style("width: 11rem")
         button = ui.button("Compare")
     bar.move(target_index=-2)
@@ -156,14 +167,19 @@ def _compared(c: Comparison) -> str:
     for title, rows in (("Added", c.added), ("Gone", c.gone)):
         if rows:
             parts.append(f"<h3>{title}</h3><p>{text(', '.join(r.named for r in rows))}</p>")
-    parts += [f"<h3>{title}</h3>{_changes(found)}" for title, found in (("Cells changed", c.changed), ("Verdict, build or operator moved", c.moved)) if found]
+    parts += [
+        f"<h3>{title}</h3>{_changes(found)}"
+        for title, found in (("Cells changed", c.changed), ("Verdict, build or operator moved", c.moved))
+        if found
+    ]
     return "".join(parts)
 
 
 def _changes(found: tuple[Change, ...]) -> str:
     head = "<thead><tr><th>Tag</th><th>What</th><th>Before</th><th>After</th></tr></thead>"
     lines = "".join(
-        f"<tr><td>{text(c.tag)}</td><td>{text(c.what)}</td><td>{_said(c, c.before)}</td><td><b>{_said(c, c.after)}</b></td></tr>" for c in found
+        f"<tr><td>{text(c.tag)}</td><td>{text(c.what)}</td><td>{_said(c, c.before)}</td><td><b>{_said(c, c.after)}</b></td></tr>"
+        for c in found
     )
     return f"<table class='facts'>{head}<tbody>{lines}</tbody></table>"
 

@@ -75,15 +75,25 @@ def _columns(at: Here, number: int, done: Work) -> None:
 
 
 def _column(m: Mapped, reading: Reading, chosen: dict[str, Any], units: dict[str, Any]) -> None:
-    options = {"": f"as understood: {', '.join(label(f) for f in m.fields) or 'no field'}", UNREAD: "no field of an enquiry"} | {k: f"{label(k)} ({k})" for k in fields()}
+    options = {"": f"as understood: {', '.join(label(f) for f in m.fields) or 'no field'}", UNREAD: "no field of an enquiry"} | {
+        k: f"{label(k)} ({k})" for k in fields()
+    }
     with ui.element("tr"):
         with ui.element("td"):
             html(f"{text(m.heading)} <span class='soft small'>{text(m.column)}</span>")
         with ui.element("td"):
             now = reading.columns.get(m.heading, "")
-            chosen[m.heading] = ui.select(options, value=now if now in options else "", with_input=True).props(f'dense outlined aria-label="field of {text(m.heading)}"').style("min-width: 15rem")
+            chosen[m.heading] = (
+                ui.select(options, value=now if now in options else "", with_input=True)
+                .props(f'dense outlined aria-label="field of {text(m.heading)}"')
+                .style("min-width: 15rem")
+            )
         with ui.element("td"):
-            units[m.heading] = ui.input(value=reading.units.get(m.heading, ""), placeholder=m.unit).props(f'dense outlined aria-label="unit of {text(m.heading)}"').style("width: 6rem")
+            units[m.heading] = (
+                ui.input(value=reading.units.get(m.heading, ""), placeholder=m.unit)
+                .props(f'dense outlined aria-label="unit of {text(m.heading)}"')
+                .style("width: 6rem")
+            )
         with ui.element("td").classes("small soft"):
             ui.label(m.how or "not known")
 
@@ -104,11 +114,21 @@ def _doubts(done: Work) -> str:
         f"<tr><td><a href='#i{m.n + 1}'>{m.n + 1} {text(done.items[m.n].tag)}</a></td><td>{text(label(m.field))}</td><td>“{text(m.text)}”</td><td class='small soft'>{text(m.why)}</td></tr>"
         for m in marks
     )
-    told = f"<h2>{len(marks)} cells not understood</h2>" + (f"<table class='facts'>{cells}</table>" if cells else "<p class='soft'>Every cell under a known heading was read.</p>")
+    told = f"<h2>{len(marks)} cells not understood</h2>" + (
+        f"<table class='facts'>{cells}</table>" if cells else "<p class='soft'>Every cell under a known heading was read.</p>"
+    )
     twice = [(i, f) for i in done.items for f in i.findings if f.rule in TWICE]
-    told += "<h2>Tags that stand twice</h2>" + "".join(f"<p class='small'>{i.n} {text(i.tag)}: {text(f.text)}</p>" for i, f in twice) if twice else ""
+    told += (
+        "<h2>Tags that stand twice</h2>" + "".join(f"<p class='small'>{i.n} {text(i.tag)}: {text(f.text)}</p>" for i, f in twice)
+        if twice
+        else ""
+    )
     spare = [u for u in done.read.unmapped if u.cells]
-    told += "<h2>Kept, but no field</h2><p class='small'>" + "; ".join(f"{text(u.heading)} ({len(u.cells)} cells)" for u in spare) + "</p>" if spare else ""
+    told += (
+        "<h2>Kept, but no field</h2><p class='small'>" + "; ".join(f"{text(u.heading)} ({len(u.cells)} cells)" for u in spare) + "</p>"
+        if spare
+        else ""
+    )
     return told
 
 
@@ -118,7 +138,9 @@ def _habits(at: Here, done: Work) -> None:
         return
     known = customers.remembered(at.room.db, done.customer)
     html(f"<h2>What {text(done.customer)} always means</h2>")
-    lines = "".join(f"<tr><td>{text(kind)}</td><td>{text(k)}</td><td>{text(v)}</td></tr>" for kind, held in known.items() for k, v in held.items())
+    lines = "".join(
+        f"<tr><td>{text(kind)}</td><td>{text(k)}</td><td>{text(v)}</td></tr>" for kind, held in known.items() for k, v in held.items()
+    )
     html(f"<table class='facts small'>{lines}</table>" if lines else "<p class='soft'>Nothing is remembered yet.</p>")
     with ui.element("div").classes("bar"):
         key = ui.select({k: label(k) for k in fields()}, label="Field", with_input=True).props("dense outlined").style("min-width: 14rem")
@@ -137,7 +159,11 @@ def _sheets(done: Work) -> str:
     parts = []
     items = {(r.sheet, r.row): r.n for r in done.read.rows}
     heads = header_rows(done.read)
-    doubts = {(o.sheet, o.row, column_number(o.column)): m.why for m in not_understood(done.read) if (o := done.read.sheet.origin.get((m.n, m.field))) and o.column}
+    doubts = {
+        (o.sheet, o.row, column_number(o.column)): m.why
+        for m in not_understood(done.read)
+        if (o := done.read.sheet.origin.get((m.n, m.field))) and o.column
+    }
     for sheet in (s["name"] for s in done.schedule.layout["sheets"]):
         numbers = sorted(r for s, r in done.schedule.rows if s == sheet)
         body = "".join(_row(done, sheet, r, items.get((sheet, r)), r in heads.get(sheet, ()), doubts) for r in numbers[:MOST_ROWS])
