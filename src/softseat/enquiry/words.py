@@ -34,6 +34,7 @@ _KINDS: tuple[tuple[tuple[str, ...], Callable[[str, Column], tuple[Said, ...]], 
 _LED = (
     ("drop", r"(?:dp|Δp|delta p|pressure drop|drop)", difference_said, ("pressure",)),
     ("shutoff", r"(?:shut-?\s?off(?: dp| pressure)?|close-?\s?off|dead[- ]end)", difference_said, ("pressure",)),
+    ("p1", r"(?:p1|upstream|inlet pressure)", pressure_said, ("pressure",)),
     ("p2", r"(?:p2|downstream|outlet|back pressure)", pressure_said, ("pressure",)),
     ("p_design", r"(?:design|des\.?)", pressure_said, ("pressure",)),
     ("p_max", r"(?:max(?:imum)?\.? pressure|pmax)", pressure_said, ("pressure",)),
@@ -193,6 +194,8 @@ def _fail(phrase: _Phrase) -> None:
 def _duty(phrase: _Phrase) -> None:
     if found := CONTROLS.search(phrase.left.lower()):
         phrase.take(*found.span(), (Said("duty", "control"),), keep="electric" in phrase.left.lower())
+    elif found := re.search(r"\b(?:for )?(?:flow |level |pressure )?control(?:s|ling)?\b", phrase.left, re.I):
+        phrase.take(*found.span(), (Said("duty", "control"),))
     elif found := re.search(r"\bon[-/ ]off\b", phrase.left, re.I):
         phrase.take(*found.span(), (Said("duty", "onoff"),), keep="electric" in phrase.left.lower())
 

@@ -1,16 +1,17 @@
 """Surge of a closing valve at the end of a line: the transient run as a calculation."""
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from softseat.errors import InputError
-from softseat.flow.surge_line import GRAVITY, Boundary, Line, Pipe, line, steady_flow
-from softseat.flow.surge_march import Conductance, Transient, march
+from softseat.flow.surge_line import GRAVITY, Boundary, Pipe, line, steady_flow
+from softseat.flow.surge_march import Transient, march
 from softseat.register import calculation
 
-REACHES, FEWEST, LONGEST = 50, 8, 20_000  # usual cut of the line; a slow closing is cut coarser, so that the steps stay below LONGEST
+CUTS, LONGEST = (50, 25, 12, 8), 20_000  # reaches of the line: the finest that leaves the steps of a slow closing below LONGEST
 AFTER = 4.0  # wave returns that are followed after the closing: the first rise and fall lie within two
 COLUMN = -10.0  # [m] head of water at which it boils, valve as the datum: said in the notes only
 
@@ -156,104 +157,105 @@ def closure_surge(
     ----------
     Wylie and Streeter, Fluid Transients in Systems (1993), 3-1 to 3-5.
     """
-    rows = _Rows(length, bore, friction_factor, wave_speed, reservoir_head, closing_time, gravity, downstream_head, vapour_head)
-    rows.valve(flow, valve_head, valve_cda, law)
-    transient = rows.run(law, reaches)
-    return _results(rows, transient)
+    given = (length, bore, friction_factor, wave_speed, reservoir_head, closing_time, gravity, downstream_head, vapour_head)
+    rows, shape = _rows(given, _valve_inputs(flow, valve_head, valve_cda), law)
+    cuts = _cuts(reaches, rows)
+    parts = {int(n): np.flatnonzero(cuts == n) for n in np.unique(cuts)}
+    results = [_marched(rows.take(where), n, law) for n, where in parts.items()]
+    back = np.argsort(np.concatenate(list(parts.values())), kind="stable")
+    return tuple(np.concatenate(column)[back].reshape(shape) for column in zip(*results, strict=True))
 
 
+@dataclass(frozen=True, slots=True)
 class _Rows:
-    """The arguments as one row a run."""
+    """The arguments, one row a run."""
 
-    def __init__(self, *values: ArrayLike | None) -> None:
-        arrays = np.broadcast_arrays(*(np.asarray(np.nan if v is None else v, float) for v in values))
-        self.shape = arrays[0].shape
-        flat = [np.atleast_1d(a.ravel()) for a in arrays]
-        self.length, self.bore, self.friction, self.speed, self.head, self.closing, self.gravity, self.end, self.vapour = flat
+    length: np.ndarray
+    bore: np.ndarray
+    friction: np.ndarray
+    speed: np.ndarray
+    head: np.ndarray
+    closing: np.ndarray
+    gravity: np.ndarray
+    end: np.ndarray
+    vapour: np.ndarray
+    full: np.ndarray  # conductance of the valve before the law [m2.5/s]
+    critical: np.ndarray
+    duration: np.ndarray
 
-    def _column(self, value: ArrayLike) -> np.ndarray:
-        column = np.asarray(value, float)
-        if column.ndim and column.shape != self.shape:
-            self._widen(np.broadcast_shapes(column.shape, self.shape))
-        return np.broadcast_to(column, self.shape).ravel() if self.shape else np.atleast_1d(column)
+    def take(self, where: np.ndarray) -> "_Rows":
+        return _Rows(*(getattr(self, name)[where] for name in self.__slots__))
 
-    def _widen(self, shape: tuple[int, ...]) -> None:
-        for name in ("length", "bore", "friction", "speed", "head", "closing", "gravity", "end", "vapour"):
-            setattr(self, name, np.broadcast_to(getattr(self, name).reshape(self.shape), shape).ravel())
-        self.shape = shape
 
-    def valve(self, flow: ArrayLike | None, valve_head: ArrayLike | None, valve_cda: ArrayLike | None, law: Any) -> None:
-        by_flow = flow is not None and valve_head is not None
-        if by_flow == (valve_cda is not None) or (flow is None) != (valve_head is None):
-            raise InputError("closure-surge takes either flow with valve_head or valve_cda, not both and not neither")
-        for value in (flow, valve_head, valve_cda):
-            if value is not None:
-                self._column(value)
+def _valve_inputs(
+    flow: ArrayLike | None, valve_head: ArrayLike | None, valve_cda: ArrayLike | None
+) -> tuple[ArrayLike, ArrayLike, ArrayLike]:
+    by_flow = flow is not None and valve_head is not None
+    if by_flow == (valve_cda is not None) or (flow is None) != (valve_head is None):
+        raise InputError("closure-surge takes either flow with valve_head or valve_cda, not both and not neither")
+    return tuple(np.nan if v is None else v for v in (flow, valve_head, valve_cda))  # type: ignore[return-value]
+
+
+def _rows(given: tuple[ArrayLike | None, ...], valve: tuple[ArrayLike, ...], law: Any) -> tuple[_Rows, tuple[int, ...]]:
+    """Every argument as one row a run, and the shape they came in; a row that cannot be run has no valve."""
+    arrays = np.broadcast_arrays(*(np.asarray(np.nan if v is None else v, float) for v in (*given, *valve)))
+    flat = [np.atleast_1d(a.ravel()) for a in arrays]
+    length, bore, friction, speed, head, closing, gravity, end, vapour, flow, drop, cda = flat
+    with np.errstate(divide="ignore", invalid="ignore"):
         start = relative_area(np.zeros(1), np.ones(1), law)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            if valve_cda is not None:
-                self.full = self._column(valve_cda) * np.sqrt(2 * self.gravity)
-                return
-            q, drop = self._column(flow), self._column(valve_head)  # type: ignore[arg-type]
-            self.full = np.where((q > 0) & (drop > 0), q, np.nan) / np.sqrt(np.where(drop > 0, drop, np.nan)) / start
-            area = np.pi / 4 * np.square(self.bore)
-            self.end = self.head - drop - self.friction * self.length / self.bore * np.square(q / area) / (2 * self.gravity)
-
-    def run(self, law: Any, reaches: ArrayLike | None) -> Transient:
-        last = max(float(_points(law)[0][-1]), 0.0) if isinstance(law, (list, tuple, np.ndarray)) else 0.0
-        with np.errstate(divide="ignore", invalid="ignore"):
-            self.critical = np.where((self.length > 0) & (self.speed > 0), 2 * self.length / self.speed, np.nan)
-            good = (self.closing >= 0) & (self.full > 0) & (self.gravity > 0)
-            self.full = np.where(good, self.full, np.nan)
-            duration = np.where(np.isnan(self.critical), np.nan, np.fmax(self.closing, last) + AFTER * self.critical)
-            returns = np.nanmax(duration / self.critical, initial=AFTER)
-        self.line = self._line(_reaches(reaches, float(returns)))
-        self.steps = np.rint(np.nan_to_num(duration / self.line.time_step, nan=1.0)).astype(int)
-        source, end = Boundary(self.head), Boundary(self.end)
-        start = relative_area(np.zeros(1), np.ones(1), law)
-        self.flow = steady_flow(self.line, source, end, self.full * start)
-        boils = np.where(np.isnan(self.vapour), -np.inf, self.vapour)
-        return march(self.line, source, end, self.flow, self._conductance(law), int(self.steps.max()), boils)
-
-    def _line(self, reaches: int) -> Line:
-        return line([Pipe(self.length, self.bore, self.friction, self.speed)], (), reaches, self.gravity)
-
-    def _conductance(self, law: Any) -> Conductance:
-        return lambda time: self.full * relative_area(time, self.closing, law)
+        by_flow = np.where((flow > 0) & (drop > 0), flow, np.nan) / np.sqrt(np.where(drop > 0, drop, np.nan)) / start
+        full = np.where(np.isnan(cda), by_flow, cda * np.sqrt(2 * gravity))
+        lost = friction * length / bore * np.square(flow / (np.pi / 4 * np.square(bore))) / (2 * gravity)
+        end = np.where(np.isnan(flow), end, head - drop - lost)
+        critical = np.where((length > 0) & (speed > 0), 2 * length / speed, np.nan)
+        full = np.where((closing >= 0) & (full > 0) & (gravity > 0), full, np.nan)
+        duration = np.fmax(closing, _end_of(law)) + AFTER * critical
+    return _Rows(length, bore, friction, speed, head, closing, gravity, end, vapour, full, critical, duration), arrays[0].shape
 
 
-def _reaches(reaches: ArrayLike | None, returns: float) -> int:
+def _end_of(law: Any) -> float:
+    return float(_points(law)[0][-1]) if isinstance(law, (list, tuple, np.ndarray)) else 0.0
+
+
+def _cuts(reaches: ArrayLike | None, rows: _Rows) -> np.ndarray:
+    """Reaches of each row: as asked, else by its own time alone, so that no row depends on its neighbours."""
     if reaches is None:
-        return int(np.clip(LONGEST / (2 * returns), FEWEST, REACHES))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            room = LONGEST / (2 * rows.duration / rows.critical)
+        return np.select([room >= c for c in CUTS], CUTS, CUTS[-1])
     given = np.unique(np.asarray(reaches, float))
     if given.size != 1 or not given[0] >= 1 or given[0] != np.rint(given[0]):
         raise InputError(f"reaches = {reaches}: one whole number, 1 or more, for all rows")
-    return int(given[0])
+    return np.full(rows.length.shape, int(given[0]))
 
 
-def _results(rows: _Rows, found: Transient) -> tuple[np.ndarray, ...]:
+def _marched(rows: _Rows, reaches: int, law: Any) -> tuple[np.ndarray, ...]:
+    """Results of rows that are cut alike."""
+    pipe = line([Pipe(rows.length, rows.bore, rows.friction, rows.speed)], (), reaches, rows.gravity)
+    source, end = Boundary(rows.head), Boundary(rows.end)
+    flow = steady_flow(pipe, source, end, rows.full * relative_area(np.zeros(1), np.ones(1), law))
+    steps = np.rint(np.nan_to_num(rows.duration / pipe.time_step, nan=1.0)).astype(int)
+    boils = np.where(np.isnan(rows.vapour), -np.inf, rows.vapour)
+    found = march(pipe, source, end, flow, lambda t: rows.full * relative_area(t, rows.closing, law), int(steps.max()), boils)
+    return _results(rows, found, steps, rows.speed * flow / pipe.area / rows.gravity)
+
+
+def _results(rows: _Rows, found: Transient, steps: np.ndarray, sudden: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Columns in the order of the docstring; each row up to its own last step."""
     time = found.times()
-    inside = np.arange(len(time))[:, None] <= rows.steps
-    head = np.where(inside, found.head, np.nan)
-    broken = ~np.isnan(found.separation_time[0]) & (found.separation_time[0] <= rows.steps * found.time_step)
+    head = np.where(np.arange(len(time))[:, None] <= steps, found.head, np.nan)
+    broken = found.separation_time[0] <= steps * found.time_step
     empty = np.isnan(head).all(axis=0)
     filled = np.where(empty, 0.0, head)
-    peak = np.where(empty, np.nan, np.nanmax(filled, axis=0))
+    peak, lowest = np.where(empty, np.nan, np.nanmax(filled, axis=0)), np.where(empty | broken, np.nan, np.nanmin(filled, axis=0))
     first = (filled >= peak - 1e-9 * np.abs(peak)).argmax(axis=0)
-    columns = {
-        "steady_flow": rows.flow,
-        "steady_head": found.head[0],
-        "peak_head": np.where(broken, np.nan, peak),
-        "lowest_head": np.where(empty | broken, np.nan, np.nanmin(filled, axis=0)),
-        "peak_time": np.where(empty | broken, np.nan, np.take_along_axis(time, first[None], axis=0)[0]),
-        "critical_time": rows.critical,
-        "joukowsky_head": rows.speed * rows.flow / rows.line.area / rows.gravity,
-    }
-    history = np.empty(len(rows.steps), object)
-    for n, steps in enumerate(rows.steps):
-        history[n] = np.stack([time[: steps + 1, n], found.head[: steps + 1, n]], axis=1)
-    notes = np.array([_note(rows, columns["lowest_head"][n], found, n, float(peak[n]) if broken[n] else None) for n in range(len(history))])
-    return (*(c.reshape(rows.shape) for c in columns.values()), history.reshape(rows.shape), notes.reshape(rows.shape))
+    when = np.take_along_axis(time, first[None], axis=0)[0]
+    history, notes = np.empty(len(steps), object), np.empty(len(steps), object)
+    for n, last in enumerate(steps):
+        history[n] = np.stack([time[: last + 1, n], found.head[: last + 1, n]], axis=1)
+        notes[n] = _note(rows, float(lowest[n]), found, n, float(peak[n]) if broken[n] else None)
+    until = np.where(broken, np.nan, peak)
+    return found.flow[0], found.head[0], until, lowest, np.where(empty | broken, np.nan, when), rows.critical, sudden, history, notes
 
 
 def _note(rows: _Rows, lowest: float, found: Transient, n: int, until: float | None) -> str:

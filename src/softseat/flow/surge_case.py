@@ -17,6 +17,7 @@ MEMBERS = np.array(
 )  # wave speed, friction, Kv: one end at a time
 AFTER = 2.5  # wave returns followed after the stroke
 SLOW = 40.0  # wave returns in a stroke beyond which the wave speed no longer matters: it is lowered to that
+COARSER = 1.2  # steps of the time that runs of one march are followed
 TOGETHER = 4000  # runs of one march: their field stays in the cache
 
 
@@ -139,19 +140,21 @@ def closings(case: Case, stroke: Stroke, reaches: int = 4, vapour_head: ArrayLik
     found = np.full((5, count * items), np.nan)
     item, member = np.tile(np.arange(items), count), np.repeat(np.arange(count), items)
     boils = np.broadcast_to(np.asarray(vapour_head, float), (items,))
-    for runs in _groups(case, stroke, item, members[member]):
-        one = run(case, stroke, item[runs], members[member[runs]], reaches, boils[item[runs]])
+    for runs, returns in _groups(case, stroke, item, members[member]):
+        one = run(case, stroke, item[runs], members[member[runs]], reaches, boils[item[runs]], returns)
         v = one.highest.shape[0] - 1
         found[:, runs] = one.highest[v], one.highest_time[v], one.lowest[v], one.lowest_time[v], one.separation_time[0]
     return Closing(*(f.reshape(count, items) for f in found))
 
 
-def _groups(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> Iterator[np.ndarray]:
-    """Runs that take about as many steps, marched together."""
-    returns = _returns(case, stroke, item, ends)
-    usable = np.flatnonzero(np.isfinite(returns))
-    order = usable[np.argsort(returns[usable], kind="stable")]
-    yield from (order[k : k + TOGETHER] for k in range(0, len(order), TOGETHER))
+def _groups(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> Iterator[tuple[np.ndarray, float]]:
+    """Runs that take about as many steps, marched together, and for how many wave returns: a run's own time decides, never a neighbour's."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        followed = _returns(case, stroke, item, ends) + AFTER
+        step = np.ceil(np.log(followed / AFTER) / np.log(COARSER))
+    for k in np.unique(step[np.isfinite(step)]):
+        alike = np.flatnonzero(step == k)
+        yield from ((alike[i : i + TOGETHER], AFTER * COARSER**k) for i in range(0, len(alike), TOGETHER))
 
 
 def _returns(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> np.ndarray:
@@ -161,7 +164,15 @@ def _returns(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> 
     return np.where(good & (returns >= 0), np.minimum(returns, SLOW), np.nan)
 
 
-def run(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int, vapour_head: ArrayLike = -np.inf) -> Transient:
+def run(
+    case: Case,
+    stroke: Stroke,
+    item: np.ndarray,
+    ends: np.ndarray,
+    reaches: int,
+    vapour_head: ArrayLike = -np.inf,
+    returns: float | None = None,
+) -> Transient:
     """The transient runs of these items at these ends of their bands.
 
     Parameters
@@ -178,6 +189,8 @@ def run(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches:
         Reaches of each line.
     vapour_head : array_like
         As in `closings`. [m]
+    returns : float
+        Wave returns that are followed; the longest stroke of these runs and a little more where none is given. [-]
     """
     pipe = _line(case, stroke, item, ends, reaches)
     flow, curve = case.flow[item], _conductance(case, item, ends)

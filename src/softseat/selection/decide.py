@@ -67,7 +67,7 @@ def _renamed(sheet: Sheet) -> Sheet:
         "centred": "",
         "filler": "",
     }
-    numbers = ("swell", "life_asked_t", "life_tested_t_max", "noise", "difference_rating", "liner_seat_outside", "bore_gap", "shell_rating",
+    numbers = ("swell", "life_asked_t", "life_tested_t_max", "difference_rating", "liner_seat_outside", "bore_gap", "shell_rating",
                "valve_rating", "claimed_rating", "class_limit", "shelf_years")  # fmt: skip
     size = len(sheet)
     sheet = sheet.adding(DERIVED, **{n: np.full(size, w) for n, w in words.items()})

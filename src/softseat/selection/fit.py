@@ -71,7 +71,7 @@ def _pipe(sheet: Sheet) -> Sheet:
     """Bore of the pipe: given, named by its class, or assumed; an assumed one never gives a fact."""
     given = sheet["pipe_bore"] if "pipe_bore_asked" not in sheet else sheet["pipe_bore_asked"]
     named = named_bore(sheet["pipe_system"], _class_only(sheet["pipe_class"]), sheet["dn_line"])
-    words = np.char.add(np.char.add(sheet["service"].astype("U120"), " "), sheet["medium_name"].astype("U60"))
+    words = np.char.add(np.char.add(sheet["service"].astype("U120"), " "), sheet["medium"].astype("U80"))
     assumed = assumed_pipe(words, sheet["rating"], sheet["dn_line"])
     bore = np.where(np.isnan(given), named, given)
     known = ~np.isnan(bore)

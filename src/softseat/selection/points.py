@@ -34,7 +34,7 @@ def _point(sheet: Sheet, n: int, point: str, flow: str, actual: float) -> dict[s
     entry: dict[str, Any] = {"point": point, "flow": shown, "velocity": Number(float(f"{speed:.4g}"), "m/s", basis="calculated")}
     control = str(sheet["duty"][n]) in CONTROL
     if control and point == "normal":
-        for name, key in (("opening_normal", "opening"), ("kv_needed", "kv_needed")):
+        for name, key in (("opening_normal", "opening"), ("kv_needed", "kv_needed"), ("noise", "noise")):
             if (value := number(sheet, name, n)) is not None:
                 entry[key] = value
         p2 = sheet["p2"][n] if np.isfinite(sheet["p2"][n]) else sheet["p1"][n] - sheet["drop"][n]

@@ -9,6 +9,7 @@ from softseat.flow.opening import gas_opening, liquid_opening, opening_for_kv
 from softseat.maker.package import Maker
 from softseat.selection.choose import Candidate, Choice, choose
 from softseat.selection.judge import judge
+from softseat.selection.loudness import gas_level, liquid_level
 from softseat.selection.parts import range_columns
 from softseat.sheet import DERIVED, MISSING, Sheet
 
@@ -45,7 +46,7 @@ def _marked(sheet: Sheet, **columns: np.ndarray) -> Sheet:
 def _openings(sheet: Sheet, bore: np.ndarray, full: np.ndarray) -> Sheet:
     size = len(sheet)
     empty = np.full((3, size), np.nan)
-    found = {name: empty.copy() for name in ("opening_normal", "opening_highest", "kv_needed", "kv_share", "sigma_margin")}
+    found = {name: empty.copy() for name in ("opening_normal", "opening_highest", "kv_needed", "kv_share", "sigma_margin", "noise")}
     p2 = np.where(np.isnan(sheet["p2"]), sheet["p1"] - sheet["drop"], sheet["p2"])
     control = np.isin(sheet["duty"], CONTROL)
     driven = control & ~np.isnan(p2) & ~np.isnan(sheet["actual_flow"]) & ~np.isnan(bore)
@@ -80,6 +81,7 @@ def _liquid(sheet: Sheet, rows: np.ndarray, p2: np.ndarray, bore: np.ndarray) ->
         "opening_highest": np.sort(widest, axis=0),
         "kv_needed": np.sort(needed, axis=0),
         "sigma_margin": margin,
+        "noise": liquid_level(sheet, rows, p2, opening[1], needed[1]),
     }
 
 
@@ -96,6 +98,7 @@ def _gas(sheet: Sheet, rows: np.ndarray, p2: np.ndarray, bore: np.ndarray) -> di
         "opening_normal": np.sort(_too_small(opening), axis=0),
         "opening_highest": np.sort(_too_small(widest), axis=0),
         "kv_needed": np.sort(needed, axis=0),
+        "noise": gas_level(sheet, rows, p2, opening[1], needed[1]),
     }
 
 

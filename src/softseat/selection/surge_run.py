@@ -144,7 +144,8 @@ def _numbers(facts: _Facts, peak: np.ndarray, lowest: np.ndarray, critical: np.n
     if np.isfinite(facts.rating):
         numbers["rating_margin"] = _number(facts.rating / 1e5 - facts.bar(peak)[::-1], "bar")
     if separates:
-        numbers["separation_time"] = _number([float(np.nanmin(found.separation_time[0]))], "s")
+        own = float(found.separation_time[0, 0])
+        numbers["separation_time"] = _number([own if np.isfinite(own) else float(np.nanmin(found.separation_time[0]))], "s")
     return numbers
 
 

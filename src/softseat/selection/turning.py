@@ -197,10 +197,21 @@ def _wanted(sheet: Sheet, curve: TorqueCurve, limit_torque: np.ndarray) -> Wante
         flange_rung=-1,
         kind=kind,
         fail=fail,
-        margin=np.where(powered, margin, 1.0),
+        margin=np.where(powered, _over_high_end(curve, margin), 1.0),
         duty=duty,
         dn=sheet["dn"],
     )
+
+
+def _over_high_end(curve: TorqueCurve, margin: np.ndarray) -> np.ndarray:
+    """Margin on the high end of the band: the high end itself is enough unless the house's margin on the best value asks for more.
+
+    The band is what the margin stands for where no test is known; the two are not piled up.
+    """
+    required = curve.required
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = margin * required[1] / required[2]
+    return np.where(np.isnan(share), 1.0, np.maximum(share, 1.0))
 
 
 def _columns(

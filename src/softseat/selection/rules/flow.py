@@ -94,7 +94,7 @@ def cavitates_at_closing(duty: np.ndarray, cavitates_last_degrees: np.ndarray) -
     return ~np.isin(duty, CONTROL) & cavitates_last_degrees
 
 
-@rule("R089", worst="high", partial=True)
+@rule("R089", partial=True)
 def loud(noise: np.ndarray, *, noise_limit: float) -> np.ndarray:
     """{noise} at 1 m."""
     return noise > noise_limit

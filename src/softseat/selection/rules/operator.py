@@ -46,7 +46,7 @@ def aged_liner(aged_factor_in_torque: np.ndarray) -> np.ndarray:
     return aged_factor_in_torque == "no"
 
 
-@rule("R116", worst="low", parts=("operator",), partial=True)
+@rule("R116", parts=("operator",), partial=True)
 def operator_at_lowest_air(
     operator: np.ndarray, operator_torque_at_air_min: np.ndarray, torque_required: np.ndarray, *, operator_margin_low: float
 ) -> np.ndarray:

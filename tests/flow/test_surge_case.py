@@ -1,0 +1,144 @@
+"""Many items at once: against Allievi, against the fine run, and what the search promises."""
+
+import fluids
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from softseat.flow.curves import kv_curve
+from softseat.flow.surge_case import MEMBERS, OPENINGS, Case, Stroke, band, closings, friction_factor, pipe_roughness, run, safe_strokes
+from softseat.flow.surge_line import GRAVITY
+from softseat.flow.surge_screen import allievi_chain
+from softseat.flow.surge_setting import two_speed
+from softseat.flow.surge_stroke import kv_conductance
+
+BEST = MEMBERS[:1]
+
+
+def case(length, bore, velocity, head, behind=np.nan, speeds=(800, 1010, 1260), friction=(0.012, 0.017, 0.024)):
+    length, bore, velocity, head, behind = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(v, float)) for v in (length, bore, velocity, head, behind))
+    )
+    items = len(length)
+    kv = np.stack([kv_curve(d, OPENINGS) for d in bore], axis=-1)
+    speeds, friction = (np.array(v, float)[:, None] * np.ones(items) for v in (speeds, friction))
+    return Case(length, bore, velocity * np.pi / 4 * bore**2, head, behind, speeds, friction, kv, np.full(items, 90.0))
+
+
+LINES = case([640.0, 2000.0, 150.0, 5000.0, 333.0], [0.5, 0.3, 0.2, 0.6, 0.35], [2.97, 1.5, 3.0, 1.2, 2.1], [12.0, 60.0, 30.0, 80.0, 44.0])
+
+
+@given(st.floats(4e3, 1e8), st.floats(1e-6, 0.05))
+def test_friction_against_colebrook_of_an_independent_library(reynolds, roughness):
+    """Haaland states 2 % (1.5 % at moderate numbers)."""
+    assert friction_factor(reynolds, roughness) == pytest.approx(fluids.friction_factor(reynolds, roughness, Method="Colebrook"), rel=0.025)
+
+
+def test_laminar_friction_and_a_bad_row():
+    assert friction_factor([1000.0, -1.0, np.nan], 1e-4)[0] == pytest.approx(0.064)
+    assert np.isnan(friction_factor([1000.0, -1.0, np.nan], 1e-4)).tolist() == [False, True, True]
+
+
+def test_an_even_closing_without_friction_is_allievis():
+    """Kv even over the opening, all the head lost in the valve: the uniform closing of the chain, a V0/(2 g H0) = 0.5, four returns."""
+    length, bore, a, head = 500.0, 0.3, 1000.0, 100.0
+    flow = 0.5 * 2 * GRAVITY * head / a * np.pi / 4 * bore**2
+    full = flow / np.sqrt(head) / kv_conductance(1.0)
+    kv = np.broadcast_to((OPENINGS / 90 * full)[None, :, None], (3, 91, 1))
+    one = Case(*(np.array([v]) for v in (length, bore, flow, head, 0.0)), np.full((3, 1), a), np.zeros((3, 1)), kv, np.array([90.0]))
+    found = closings(one, Stroke(np.array([4.0])), 5)
+    assert found.peak[0, 0] / head == pytest.approx(allievi_chain(0.5, 4, 1), rel=1e-9)
+    assert found.peak_time[0, 0] == pytest.approx(1.0)
+
+
+def test_what_is_spent_behind_the_valve_goes_with_the_square_of_the_flow():
+    """Before it moves the line stands as stated, whatever is held behind the valve."""
+    for behind in (np.nan, 0.0, 5.0, 400.0):
+        found = run(case(640.0, 0.5, 2.97, 12.0, behind), Stroke(np.array([9.0])), np.zeros(7, int), MEMBERS, 6)
+        assert found.head[0] == pytest.approx(np.full(7, 12.0))
+        assert found.flow[0] == pytest.approx(np.full(7, 2.97 * np.pi / 16))
+        assert found.head[1] == pytest.approx(np.full(7, 12.0), rel=2e-3)
+
+
+def test_the_band_adds_independent_deviations_as_squares():
+    values = np.array([10.0, 7.0, 13.0, 10.0, 14.0, 9.0, 6.0])
+    assert band(values) == pytest.approx([10 - np.hypot(3, 4), 10, 10 + np.hypot(3, 4)])
+
+
+@pytest.mark.parametrize("stroke", [0.3, 2.0, 11.0, 47.0, 190.0])
+def test_the_coarse_run_has_converged(stroke):
+    """Four reaches and a capped number of returns against thirty reaches, by the rise over the steady head."""
+    coarse, fine = (closings(LINES, Stroke(np.full(5, stroke)), reaches, members=BEST).peak[0] for reaches in (4, 30))
+    head = LINES.head
+    assert coarse - head == pytest.approx(fine - head, rel=0.03)
+
+
+def test_slow_closings_do_not_feel_the_capped_wave_speed():
+    """A stroke of 300 returns, marched with all of them (reservoir march of the same case) and capped."""
+    one = case(150.0, 0.2, 3.0, 30.0)
+    capped = run(one, Stroke(np.array([90.0])), np.zeros(1, int), BEST, 6)
+    longer = case(150.0, 0.2, 3.0, 30.0, speeds=(133.3, 133.3, 133.3))
+    slower = run(longer, Stroke(np.array([90.0])), np.zeros(1, int), BEST, 6)
+    assert capped.head.max() == pytest.approx(slower.head.max(), rel=1e-3)
+
+
+def test_a_bad_row_leaves_the_others_alone():
+    length = np.array([640.0, np.nan, 640.0, 640.0])
+    flows = np.array([2.97, 2.97, 0.0, 2.97])
+    found = closings(case(length, 0.5, flows, 12.0), Stroke(np.array([2.0, 2.0, 2.0, np.nan])))
+    assert np.isnan(found.peak[0]).tolist() == [False, True, True, True]
+    assert found.peak[0, 0] == closings(case(640.0, 0.5, 2.97, 12.0), Stroke(np.array([2.0]))).peak[0, 0]
+
+
+@given(st.floats(1.0, 3.0), st.floats(200, 3000), st.floats(1.5, 6))
+@settings(max_examples=12, deadline=None)
+def test_the_safe_stroke_is_safe_in_the_fine_run_and_not_much_too_long(velocity, length, ratio):
+    one = case(length, 0.41, velocity, 25.0)
+    room = np.array([25.0 * ratio + 0.05 * length * 0.02])
+    least = 2 * one.length / one.wave_speed[1]
+    stroke = safe_strokes(one, room, least, 3600.0)
+    again = closings(one, Stroke(stroke), 24).peak
+    assert band(again)[2, 0] <= room[0] + 0.04 * (room[0] - 25)
+    if stroke[0] > 1.01 * least[0]:
+        shorter = closings(one, Stroke(0.9 * stroke), 24).peak
+        assert band(shorter)[2, 0] >= room[0] - 0.04 * (room[0] - 25)
+    assert safe_strokes(one, 1.2 * room, least, 3600.0)[0] <= stroke[0]
+
+
+def test_an_item_alone_and_among_others_is_the_same_to_the_last_bit():
+    stroke = np.array([2.0, 30.0, 20.0, 60.0, 0.4])
+    together = closings(LINES, Stroke(stroke))
+    for n in range(5):
+        alone = closings(LINES.take(np.array([n])), Stroke(stroke[n : n + 1]))
+        for name in ("peak", "lowest", "peak_time"):
+            assert np.array_equal(getattr(together, name)[:, n], getattr(alone, name)[:, 0]), (n, name)
+
+
+def test_no_stroke_is_safe_below_the_pressure_that_stands():
+    assert np.isnan(safe_strokes(LINES, np.full(5, 5.0), np.full(5, 1.0), 600.0)).all()
+
+
+def test_a_column_that_must_stay_whole_asks_for_more_time():
+    room, least = np.full(5, 130.0), np.full(5, 1.0)
+    within = safe_strokes(LINES, room, least, 3600.0)
+    whole = safe_strokes(LINES, room, least, 3600.0, -9.9)
+    assert (whole >= within).all()
+    assert whole[0] > within[0]
+
+
+def test_two_speeds_beat_one_and_keep_to_the_limit_in_the_fine_run():
+    one = LINES.take(np.array([1]))
+    room, least = 163.0, 4.0
+    even = float(safe_strokes(one, np.array([room]), np.array([least]), 3600.0)[0])
+    found = two_speed(one, room, -1e9, least, even)
+    assert found.stroke_time < 0.9 * even
+    fine = closings(one, Stroke(np.array([found.stroke_time]), "two-speed", found.break_opening, found.break_time), 24)
+    assert band(fine.peak)[2, 0] <= room + 0.04 * (room - 60)
+    assert two_speed(one, room, -1e9, 10 * even, even) is None
+
+
+def test_roughness_of_a_pipe_is_a_band():
+    for pipe in ("steel", "pe", ""):
+        assert (np.diff(pipe_roughness(pipe)) > 0).all()
+    assert pipe_roughness("")[0] <= pipe_roughness("pe")[1]
