@@ -57,6 +57,9 @@ def offer(
     papers: Annotated[str, typer.Option("--papers", help="all, none, or names with commas")] = "all",
     page: Annotated[str, typer.Option("--page", help="a4 or letter")] = "a4",
     calculations: Annotated[bool, typer.Option("--calculations", help="a calculation sheet for each item")] = False,
+    overrides: Annotated[
+        Path | None, typer.Option("--overrides", help="stops that an engineer answers for: n, rule, reason, by (TOML)")
+    ] = None,
     format: Format = "table",
 ) -> None:
     """Read an enquiry, decide every item, write the pack."""
@@ -71,6 +74,7 @@ def offer(
         papers=papers,
         page=page,
         calculations=calculations,
+        overruled=overrides,
         progress=_progress(format),
     )
     print(made.json() if format == "json" else made.summary())

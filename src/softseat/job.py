@@ -2,8 +2,9 @@
 
 import contextlib
 import json
+import tomllib
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -17,6 +18,7 @@ from softseat.selection.effects import flips, ranked
 from softseat.selection.explain import explain, explain_all
 from softseat.selection.item import Item
 from softseat.selection.merging import builds
+from softseat.selection.overrule import Override, overrides, overrule
 
 Progress = Callable[[str, int, int], None]
 MOST_VARIED = 500  # items up to which every question is varied; beyond, the order of the rules stands
@@ -75,6 +77,7 @@ def offer_enquiry(
     papers: str = "all",
     page: str = "a4",
     calculations: bool = False,
+    overruled: Path | None = None,
     name: str | None = None,
     progress: Progress | None = None,
 ) -> Offer:
@@ -92,7 +95,8 @@ def offer_enquiry(
     known = load(maker)
     told = read_order(order) if order else None
     read = read_enquiry(enquiry, _columns(columns))
-    items = explained(read, known, steps_too=calculations or "calculations" in wanted, progress=progress)
+    with_steps = calculations or "calculations" in wanted
+    items = explained(read, known, steps_too=with_steps, progress=progress, told=_overrides(overruled))
     called = name or enquiry.stem
     folder = out or Path(f"{called}-pack")
     written = write_pack(
@@ -110,9 +114,11 @@ def offer_enquiry(
     return Offer(called, items, folder, tuple(written), _notes(read), known.title)
 
 
-def explained(read: Enquiry, known: Maker, *, steps_too: bool = False, progress: Progress | None = None) -> tuple[Item, ...]:
-    """Every item of an enquiry, decided and explained."""
-    decision = decide(read.sheet, known)
+def explained(
+    read: Enquiry, known: Maker, *, steps_too: bool = False, progress: Progress | None = None, told: Sequence[Override] = ()
+) -> tuple[Item, ...]:
+    """Every item of an enquiry, decided and explained; ``told`` are stops that an engineer overrules."""
+    decision = overrule(decide(read.sheet, known), told, [row.n for row in read.rows])
     total = len(read.sheet)
     items = []
     for item in explain_all(read, decision, known, steps_too=steps_too):
@@ -156,13 +162,22 @@ def _papers(text: str, known: tuple[str, ...]) -> set[str]:
 def _columns(file: Path | None) -> dict[str, str] | None:
     if file is None:
         return None
-    import tomllib
-
-    try:
-        told = tomllib.loads(file.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise InputError(f'{file}: columns cannot be read ({error}); wanted are lines such as "Line rating" = "rating"') from None
+    told = _toml(file)
     return {str(k): str(v) for k, v in told.get("columns", told).items()}
+
+
+def _toml(file: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(file.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise InputError(f"{file}: cannot be read as TOML ({error})") from None
+
+
+def _overrides(file: Path | None) -> tuple[Override, ...]:
+    if file is None:
+        return ()
+    rows = _toml(file).get("override", [])
+    return overrides(rows if isinstance(rows, list) else [rows])
 
 
 def phone_item(words: str, maker: Path | None = None) -> Item:

@@ -148,7 +148,7 @@ def closings(case: Case, stroke: Stroke, reaches: int = 4, vapour_head: ArrayLik
 
 
 def _groups(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> Iterator[tuple[np.ndarray, float]]:
-    """Runs that take about as many steps, marched together, and for how many wave returns: a run's own time decides, never a neighbour's."""
+    """Runs that take about as many steps, and the wave returns they are followed: a run's own time decides, never a neighbour's."""
     with np.errstate(divide="ignore", invalid="ignore"):
         followed = _returns(case, stroke, item, ends) + AFTER
         step = np.ceil(np.log(followed / AFTER) / np.log(COARSER))

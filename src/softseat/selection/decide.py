@@ -41,6 +41,7 @@ class Decision:
     as_offered: np.ndarray
     weighed: Mapping[str, Choice]
     turning: Turning
+    overruled: tuple[tuple[int, str, str, str], ...] = ()  # item, rule, reason, who answers for it
 
 
 def prepare(sheet: Sheet) -> Sheet:

@@ -28,6 +28,11 @@ def findings(decision: Decision, n: int) -> tuple[Finding, ...]:
         answer, applies_to = on
         sheet = decision.offered if applies_to == "offered" else decision.asked
         found.append(_finding(id, rows[id], sheet, n, answer, applies_to))
+    found += [
+        _finding(rule, {**rows[rule], "severity": "condition"}, decision.offered, n, HOLDS, "offered", f"Overruled by {by} ({reason}): ")
+        for item, rule, reason, by in decision.overruled
+        if item == n
+    ]
     return tuple(sorted(found, key=lambda f: (SEVERITIES.index(f.severity), f.rule)))
 
 
@@ -52,9 +57,9 @@ def _where(id: str, asked: int, offered: int, row: Mapping[str, str]) -> tuple[i
     return None
 
 
-def _finding(id: str, row: Mapping[str, str], sheet: Sheet, n: int, answer: int, applies_to: str) -> Finding:
+def _finding(id: str, row: Mapping[str, str], sheet: Sheet, n: int, answer: int, applies_to: str, before: str = "") -> Finding:
     rule = RULES[id]
-    text = filled(rule.says, sheet, n, rule.needs, rule.worst)
+    text = before + filled(rule.says, sheet, n, rule.needs, rule.worst)
     quote = _quote(sheet, n, rule.needs)
     severity = row["severity"]
     if answer == CANNOT_SAY:
