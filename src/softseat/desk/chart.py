@@ -81,7 +81,7 @@ def _axes(curves: Sequence[Curve], spots: Sequence[Point]) -> Axes:
     step = round_up(max(*values, -min(values), 1e-12)) / TICKS
     low = -math.ceil(max(-min(values), 0.0) / step - 1e-9) * step
     high = max(math.ceil(max(values) / step - 1e-9), 1) * step
-    return Axes((min(0.0, min(places)), max(places)), low, high, step)
+    return Axes((min(0.0, *places), max(places)), low, high, step)
 
 
 def _frame(a: Axes, title: str, unit: str, across: str) -> str:
@@ -92,7 +92,8 @@ def _frame(a: Axes, title: str, unit: str, across: str) -> str:
         parts.append(f'<line class="hair" x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}"/>')
         parts.append(f'<text x="{LEFT - 6}" y="{y + 4:.1f}" font-size="11" text-anchor="end">{figure(value)}</text>')
     first, last = a.across
-    ticks = [15.0 * k for k in range(7)] if last == 90 and first == 0 else [first + (last - first) * k / 6 for k in range(7)]
+    step = 15.0 if (first, last) == (0, 90) else round_up(last - first) / TICKS
+    ticks = [first + step * k for k in range(math.floor((last - first) / step + 1e-9) + 1)]
     parts += [f'<text x="{a.x(t):.1f}" y="{HEIGHT - BOTTOM + 15}" font-size="11" text-anchor="middle">{figure(t)}</text>' for t in ticks]
     parts.append(f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" font-size="11" text-anchor="end">{escape(across)}</text>')
     return "".join(parts)
@@ -123,15 +124,13 @@ def _spot(p: Point, a: Axes) -> str:
 
 def _hand(a: Axes, at: float, curves: Sequence[Curve]) -> str:
     x = a.x(at)
-    rings = "".join(
-        f'<circle cx="{x:.1f}" cy="{a.y(v):.1f}" r="4.5" fill="none" stroke="currentColor" stroke-width="1.5"/>'
-        for c in curves
-        if math.isfinite(v := between(c, at))
-    )
+    heights = [a.y(v) for c in curves if math.isfinite(v := between(c, at))]
+    rings = "".join(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="none" stroke="currentColor" stroke-width="1.5"/>' for y in heights)
     return f'<line x1="{x:.1f}" x2="{x:.1f}" y1="{TOP}" y2="{HEIGHT - BOTTOM}" stroke="currentColor" stroke-width="1"/>{rings}'
 
 
 def _legend(c: Curve, i: int) -> str:
     y = HEIGHT + 10 + 17 * i
-    line = f'<line x1="{LEFT}" x2="{LEFT + 34}" y1="{y - 4}" y2="{y - 4}" stroke="currentColor" stroke-width="1.6" stroke-dasharray="{DASHES[i % len(DASHES)]}"/>'
+    ends = f'x1="{LEFT}" x2="{LEFT + 34}" y1="{y - 4}" y2="{y - 4}"'
+    line = f'<line {ends} stroke="currentColor" stroke-width="1.6" stroke-dasharray="{DASHES[i % len(DASHES)]}"/>'
     return f'{line}<text x="{LEFT + 42}" y="{y}" font-size="11">{escape(c.name)}</text>'

@@ -9,7 +9,7 @@ from softseat.errors import InputError
 from softseat.flow.surge_line import Boundary, Line
 
 BLOCK = 2_000_000  # numbers held at once: keeps the field of a block in the tens of megabytes
-NOTHING = 1e-300  # keeps 0/0 out of a shut valve without flow
+SHUT = 1e60  # [s2/m5] loss of a shut valve: passes less than any number shows, and keeps 0/0 and inf x 0 out
 Conductance = Callable[[np.ndarray], np.ndarray]  # times (steps, runs) -> Q/sqrt(dH) of the valve (steps, runs) [m2.5/s]
 
 
@@ -89,6 +89,12 @@ class _March:
         self.size = np.empty((nodes, self.runs))
         self.cp, self.cm, self.bp, self.bm = (np.empty((nodes - 1, self.runs)) for _ in range(4))
         self.sum = np.empty((max(nodes - 2, 0), self.runs))
+        # views made once: at a few hundred nodes the making costs as much as the sums
+        self.left, self.right, self.first = self.size[:-1], self.size[1:], (self.cm[0], self.bm[0])
+        self.inner = self.cp[:-1], self.cm[1:], self.bp[:-1], self.bm[1:]
+        self.before = self.cp[self.v - 1], self.bp[self.v - 1]
+        self.behind = (self.cm[self.v + 1], self.bm[self.v + 1]) if line.inline else (self.end_head, self.end_slope)
+        self.may_boil = bool(np.isfinite(self.vapour).any())
         self.q = np.broadcast_to(flow, (nodes, self.runs)).copy()
 
     def run(self, conductance: Conductance, steps: int) -> Transient:
@@ -106,61 +112,64 @@ class _March:
         start = np.where(q == 0, head if not self.source.check else np.fmax(head, self.end_head), first)
         return np.concatenate([start[None], start - np.cumsum(drops, axis=0)])
 
-    def step(self, conductance: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
-        """One time step into ``h`` and ``q``; gives the flow through the valve."""
+    def step(self, loss: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
+        """One time step into ``h`` and ``q``, four times the loss of the valve given; gives the flow through it."""
         b, r, cp, cm, bp, bm = self.b, self.r, self.cp, self.cm, self.bp, self.bm
         np.abs(self.q, out=self.size)
-        np.multiply(r, self.size[:-1], out=bp)
-        bp += b
-        np.multiply(r, self.size[1:], out=bm)
-        bm += b
+        np.multiply(r, self.left, out=bp)
+        np.add(bp, b, out=bp)
+        np.multiply(r, self.right, out=bm)
+        np.add(bm, b, out=bm)
         np.multiply(b, self.q[:-1], out=cp)
-        cp += self.h[:-1]
+        np.add(cp, self.h[:-1], out=cp)
         np.multiply(b, self.q[1:], out=cm)
         np.subtract(self.h[1:], cm, out=cm)
         inner_h, inner_q = h[1:-1], q[1:-1]
-        np.subtract(cp[:-1], cm[1:], out=inner_q)
-        np.add(bp[:-1], bm[1:], out=self.sum)
-        inner_q /= self.sum
-        np.multiply(bp[:-1], inner_q, out=inner_h)
-        np.subtract(cp[:-1], inner_h, out=inner_h)
+        ip, im, jp, jm = self.inner
+        np.subtract(ip, im, out=inner_q)
+        np.add(jp, jm, out=self.sum)
+        np.divide(inner_q, self.sum, out=inner_q)
+        np.multiply(jp, inner_q, out=inner_h)
+        np.subtract(ip, inner_h, out=inner_h)
         self._source(h, q)
-        through = self._inline(conductance, h, q) if self.line.inline else self._outlet(conductance, h, q)
+        through = self._inline(loss, h, q) if self.line.before < len(self.line.impedance) else self._outlet(loss, h, q)
         self.h, self.q = h, q
         return through
 
     def _source(self, h: np.ndarray, q: np.ndarray) -> None:
         head, slope, curve = self.upstream
+        cm, bm = self.first
         if self.plain:
-            q[0] = (head - self.cm[0]) / self.bm[0]
+            np.divide(head - cm, bm, out=q[0])
             h[0] = head
             return
-        gap, s = head - self.cm[0], self.bm[0] + slope
+        gap, s = head - cm, bm + slope
         if self.source.check:
             gap = np.maximum(gap, 0.0)
         q[0] = 2 * gap / (s + np.sqrt(s * s + 4 * curve * gap))
-        h[0] = self.cm[0] + self.bm[0] * q[0]
+        h[0] = cm + bm * q[0]
 
-    def _outlet(self, conductance: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
-        through = _valve(conductance, self.cp[-1] - self.end_head, self.bp[-1] + self.end_slope)
-        q[-1] = through
-        h[-1] = self.cp[-1] - self.bp[-1] * through
+    def _outlet(self, loss: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
+        cp, bp = self.before
+        q[-1] = through = _valve(loss, cp - self.end_head, bp + self.end_slope)
+        np.subtract(cp, bp * through, out=h[-1])
         return through
 
-    def _inline(self, conductance: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
+    def _inline(self, loss: np.ndarray, h: np.ndarray, q: np.ndarray) -> np.ndarray:
         v = self.v
-        cp, bp, cm, bm = self.cp[v - 1], self.bp[v - 1], self.cm[v + 1], self.bm[v + 1]
-        through = _valve(conductance, cp - cm, bp + bm)
+        (cp, bp), (cm, bm) = self.before, self.behind
+        through = _valve(loss, cp - cm, bp + bm)
         leaving, behind = through, cm + bm * through
-        boils = behind < self.vapour
-        if boils.any():  # the cavity behind the disc keeps the vapour pressure: the upstream side goes on against it
-            through = np.where(boils, _valve(conductance, cp - self.vapour, bp), through)
+        if self.may_boil and (boils := behind < self.vapour).any():
+            # the cavity behind the disc keeps the vapour pressure: the upstream side goes on against it
+            through = np.where(boils, _valve(loss, cp - self.vapour, bp), through)
             behind = np.where(boils, self.vapour, behind)
             leaving = np.where(boils, (self.vapour - cm) / bm, leaving)
         h[v], q[v] = cp - bp * through, through
         h[v + 1], q[v + 1] = behind, leaving
-        q[-1] = (self.cp[-1] - self.end_head) / (self.bp[-1] + self.end_slope)
-        h[-1] = self.cp[-1] - self.bp[-1] * q[-1]
+        out, slope = self.cp[-1], self.bp[-1]
+        q[-1] = last = (out - self.end_head) / (slope + self.end_slope)
+        h[-1] = out - slope * last
         return through
 
     def _collect(self, conductance: Conductance, steps: int) -> Transient:
@@ -169,18 +178,18 @@ class _March:
         fields = np.empty((2, block, *self.size.shape))
         for start in range(1, steps + 1, block):
             count = min(block, steps + 1 - start)
-            opening = conductance(np.arange(start, start + count)[:, None] * self.line.time_step)
+            passes = conductance(np.arange(start, start + count)[:, None] * self.line.time_step)
+            loss = 4 * np.minimum(1 / np.square(passes), SHUT)
             for k in range(count):
-                record.flow[start + k] = self.step(opening[k], fields[0, k], fields[1, k])
+                record.flow[start + k] = self.step(loss[k], fields[0, k], fields[1, k])
             record.inflow[start : start + count] = fields[1, :count, 0]
             record.add(fields[0, :count], start)
         return record.result(self.h.copy())
 
 
-def _valve(conductance: np.ndarray, gap: np.ndarray, slope: np.ndarray) -> np.ndarray:
-    """Flow of ``Q = K sqrt(dH)`` with ``dH = gap - slope Q``, either way; free of cancellation, exact 0 for a shut valve."""
-    ks = conductance * slope
-    return np.asarray(2 * conductance * gap / (ks + np.sqrt(ks * ks + 4 * np.abs(gap)) + NOTHING))
+def _valve(loss: np.ndarray, gap: np.ndarray, slope: np.ndarray) -> np.ndarray:
+    """Flow of ``loss Q|Q|/4 + slope Q = gap``, either way, in the form without cancellation."""
+    return np.asarray(2 * gap / (slope + np.sqrt(slope * slope + loss * np.abs(gap))))
 
 
 class _Record:

@@ -79,6 +79,8 @@ def _from_assumptions(decision: Decision, n: int) -> list[Question]:
     for name in ASKED_OF_ASSUMED:
         if sheet.state[name][n] != ASSUMED:
             continue
+        if name == "medium" and sheet.why.get((n, name), "").startswith('read from the service "'):
+            continue  # the service names it: that is an assumption, not a question
         if name in QUIET and not str(decision.offered["operator"][n]).startswith("pneumatic"):
             continue
         found.append(Question(name, _field_question(name), assumed=_assumed(sheet, name, n)))

@@ -76,7 +76,8 @@ def _answers(sheet: Sheet, n: int, field: str) -> list[Answer]:
         named = _media(str(sheet["medium"][n]))
         return named if len(named) > 1 else list(plausible("question").get("medium", ()))
     wanted = "gas" if sheet["is_gas"][n] else "liquid"
-    return [a for a in plausible("question").get(field, ()) if a.when in ("any", wanted)]
+    fit = [a for a in plausible("question").get(field, ()) if a.when in ("any", wanted)]
+    return [a for a in fit if a.how in ("set", "word") or np.isfinite(sheet[a.name][n])]  # nothing to vary where nothing was taken
 
 
 @functools.lru_cache(maxsize=4096)
@@ -142,7 +143,10 @@ def ranked(raw: Sheet, decision: Decision, maker: Maker, asked: Mapping[int, Seq
         share.setdefault((trial.item, trial.field), []).append(changed is not None)
     found = {}
     for n, questions in asked.items():
+        refused = WORDS[decision.as_offered[n]] == "no"
         told = [replace(q, effect=_share(share.get((n, q.field)))) for q in questions]
+        # an answer that changes nothing is not asked for: what was assumed stands as an assumption
+        told = [q for q in told if q.effect != 0.0 or not (q.assumed or refused)]
         found[n] = tuple(sorted(told, key=lambda q: -1.0 if q.effect is None else -q.effect))
     return found
 

@@ -1,5 +1,6 @@
 """The books: the rulebook, the handbook of calculations, the maker's data; from the registers and tables as they are."""
 
+import json
 from typing import Any
 
 from fastapi import Request
@@ -9,10 +10,10 @@ from softseat.calculator import calculations, run
 from softseat.desk.marks import text
 from softseat.desk.pages.frame import here, html, page, tell, work
 from softseat.errors import SoftseatError
-from softseat.maker.package import head, lines
+from softseat.maker.package import Maker, head, lines
 from softseat.papers.figures import sentence
 from softseat.papers.texts import label
-from softseat.register import Calculation
+from softseat.register import Calculation, Entry
 from softseat.selection.rulebook import rulebook
 
 SEVERITIES = ("stop", "query", "condition", "advice", "care")
@@ -56,20 +57,18 @@ def _rules() -> None:
 
 
 def _rule(r: dict[str, str]) -> str:
-    reads = ", ".join(label(n) for n in r["reads"].split())
+    reads = f"; reads {', '.join(label(n) for n in r['reads'].split())}" if r["reads"] else ""
     state = "" if r["evaluated"] == "yes" else " <b>not evaluated</b>"
+    kind = f'<b>{text(r["id"])}</b><br>{text(r["severity"])}<br><span class="soft small">{text(r["area"])}</span>'
     told = f"<p class='small'>Reason: {text(r['reason'])}</p><p class='small'>Remedy: {text(r['remedy'])}</p>"
-    return (
-        f'<div class="finding" id="{text(r["id"])}"><div><b>{text(r["id"])}</b><br>{text(r["severity"])}<br><span class="soft small">{text(r["area"])}</span></div>'
-        f'<div>{text(r["condition"])}{state}{told}<p class="small soft">{text(r["source"])}{"; reads " + text(reads) if reads else ""}</p></div></div>'
-    )
+    source = f'<p class="small soft">{text(r["source"])}{text(reads)}</p>'
+    return f'<div class="finding" id="{text(r["id"])}"><div>{kind}</div><div>{text(r["condition"])}{state}{told}{source}</div></div>'
 
 
 def _filtered(found: list[tuple[str, str, str]]) -> None:
     """A list with a box above it that narrows it."""
-    out = ui.html("".join(h for _, _, h in found), sanitize=False)
     box = ui.input("Find").props("outlined dense clearable").style("width: 24rem; margin: .4rem 0 .8rem")
-    box.move(target_index=-2)
+    out = ui.html("".join(h for _, _, h in found), sanitize=False)
 
     def narrow() -> None:
         words = (box.value or "").lower().split()
@@ -89,17 +88,11 @@ def _entry(c: Calculation) -> str:
 def _calculation(c: Calculation) -> None:
     html(f"<h1>{text(c.name)}</h1><p>{text(c.title)}</p><p><code>{text(c.formula)}</code></p><p class='small soft'>{text(c.source)}</p>")
     boxes: dict[str, Any] = {}
-    out = ui.element("div").props('aria-live="polite"')
-    with ui.element("table").classes("facts") as table:
-        for e in c.inputs:
-            with ui.element("tr"):
-                with ui.element("td"):
-                    html(
-                        f"{text(e.name)}{' <span class=soft>optional</span>' if e.optional else ''}<br><span class='soft small'>{text(e.text)}</span>"
-                    )
-                with ui.element("td"):
-                    boxes[e.name] = ui.input(value=str(c.example.get(e.name, ""))).props(f'outlined dense aria-label="{text(e.name)}"')
-                    boxes[e.name].props(f'placeholder="{text(e.unit or "word")}"')
+    with ui.element("div").classes("wide-left"):
+        with ui.element("table").classes("facts"):
+            for e in c.inputs:
+                boxes[e.name] = _box(e, str(c.example.get(e.name, "")))
+        out = ui.element("div").props('aria-live="polite"')
 
     def compute() -> None:
         try:
@@ -111,11 +104,22 @@ def _calculation(c: Calculation) -> None:
         with out:
             html(_answer(c, answer))
 
-    button = ui.button("Compute", on_click=compute).classes("do").style("margin: .7rem 0")
-    table.move(target_index=1)
-    button.move(target_index=2)
+    ui.button("Compute", on_click=compute).classes("do").style("margin: .7rem 0")
+    for box in boxes.values():
+        box.on("keydown.enter", compute)
     if c.example:
         compute()
+
+
+def _box(e: Entry, start: str) -> ui.input:
+    with ui.element("tr"):
+        with ui.element("td"):
+            html(
+                f"{text(e.name)}{' <span class=soft>optional</span>' if e.optional else ''}<br><span class='soft small'>{text(e.text)}</span>"
+            )
+        with ui.element("td"):
+            box = ui.input(value=start).props(f'outlined dense aria-label="{text(e.name)}"').style("width: 12rem")
+            return box.props(f'placeholder="{text(e.unit or "word")}"')
 
 
 def _value(c: Calculation, name: str, said: object) -> object:
@@ -123,8 +127,6 @@ def _value(c: Calculation, name: str, said: object) -> object:
     typed = str(said).strip()
     entry = next(e for e in c.inputs if e.name == name)
     if typed.startswith(("[", "{")) or entry.unit is None:
-        import json
-
         try:
             return json.loads(typed)
         except ValueError:
@@ -137,37 +139,41 @@ def _value(c: Calculation, name: str, said: object) -> object:
 
 def _answer(c: Calculation, answer: dict[str, Any]) -> str:
     told = {e.name: e.text for e in c.outputs}
-    units = answer.pop("units")
-    notes = answer.pop("notes")
+    units, notes = answer["units"], answer["notes"]
     lines = "".join(
-        f"<tr><th scope='row'>{text(k)}</th><td class='n'>{text(sentence(v, 6))} {text(units.get(k, ''))}</td><td class='small soft'>{text(told.get(k, ''))}</td></tr>"
+        f"<tr><th scope='row'>{text(k)}<br><span class='small soft'>{text(told.get(k, ''))}</span></th>"
+        f"<td class='n'>{text(sentence(v, 6))} {text(units.get(k, ''))}</td></tr>"
         for k, v in answer.items()
+        if k not in ("units", "notes")
     )
-    return f"<h2>Result</h2><table class='facts'>{lines}</table>" + "".join(f"<p class='small'>{text(n)}</p>" for n in notes)
+    return f"<h2 style='margin-top:0'>Result</h2><table class='facts'>{lines}</table>" + "".join(
+        f"<p class='small'>{text(n)}</p>" for n in notes
+    )
 
 
-def _maker(maker: Any) -> None:
+def _maker(maker: Maker) -> None:
     invented = " <b>Demonstration data, invented.</b>" if maker.invented else ""
-    html(
-        f"<h1>{text(maker.title)}</h1><p>{len(maker.tables)} tables.{invented} An invented figure never narrows a band and is never called tested.</p>"
-    )
+    never = "An invented figure never narrows a band and is never called tested."
+    html(f"<h1>{text(maker.title)}</h1><p>{len(maker.tables)} tables.{invented} {never}</p>")
     names = sorted(p.stem for p in maker.folder.glob("*.csv"))
-    out = ui.element("div")
-
-    def show(name: str) -> None:
-        rows = lines(maker.folder / f"{name}.csv")
-        heads = "".join(
-            f"<th>{text(head(h)[0].replace('_', ' '))}<br><span class='soft'>{text(head(h)[1] or '')}</span></th>" for h in rows[0][1]
-        )
-        body = "".join(f"<tr>{''.join(f'<td>{text(c)}</td>' for c in cells)}</tr>" for _, cells in rows[1:])
-        out.clear()
-        with out:
-            html(
-                f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'><table class='facts small'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table></div>"
-            )
-
-    with ui.element("div").classes("bar") as bar:
+    with ui.element("div").classes("bar"):
         for name in names:
             ui.button(name, on_click=lambda _, n=name: show(n))
-    bar.move(target_index=1)
+    out = ui.element("div").props('aria-live="polite"')
+
+    def show(name: str) -> None:
+        out.clear()
+        with out:
+            html(_table(maker, name))
+
     show("valves" if "valves" in names else names[0])
+
+
+def _table(maker: Maker, name: str) -> str:
+    rows = lines(maker.folder / f"{name}.csv")
+    heads = "".join(
+        f"<th>{text(said.replace('_', ' '))}<br><span class='soft'>{text(unit or '')}</span></th>" for said, unit in map(head, rows[0][1])
+    )
+    body = "".join(f"<tr>{''.join(f'<td>{text(c)}</td>' for c in cells)}</tr>" for _, cells in rows[1:])
+    table = f"<table class='facts small data'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
+    return f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'>{table}</div>"

@@ -16,6 +16,8 @@ BOXES = (
     ("hole_diameter", "Hole diameter", "22 mm"),
     ("outside_diameter", "Outside, if measured", ""),
 )
+HOW = "Measure the bolt circle (hole edge to hole edge plus one hole), count the holes, measure a hole. A bare number is millimetres."
+HEAD = "<thead><tr><th>System</th><th>Rating</th><th>Size</th><th>Worst difference</th></tr></thead>"
 
 
 def lay() -> None:
@@ -28,7 +30,7 @@ def lay() -> None:
                 "<h1>What is this flange?</h1><p>Measure the bolt circle (hole edge to hole edge plus one hole), count the holes, measure a hole. A bare number is millimetres.</p>"
             )
             with ui.element("div").classes("bar"):
-                boxes = {key: ui.input(said, value=start).props("outlined dense").style("width: 11rem") for key, said, start in BOXES}
+                boxes = {key: ui.input(said, value=start).props("outlined dense").style("width: 13rem") for key, said, start in BOXES}
             out = ui.element("div").props('aria-live="polite"')
 
             def look() -> None:
@@ -53,7 +55,7 @@ def _found(boxes: dict[str, ui.input]) -> str:
     if not rows:
         return f"<p>No drilling that is held here fits these numbers.</p>{notes}"
     body = "".join(f"<tr>{''.join(f'<td>{_cell(v)}</td>' for v in _values(r))}</tr>" for r in rows)
-    return f"<table class='facts'><thead><tr><th>System</th><th>Rating</th><th>Size</th><th>Worst difference</th></tr></thead><tbody>{body}</tbody></table>{notes}"
+    return f"<table class='facts'>{HEAD}<tbody>{body}</tbody></table>{notes}"
 
 
 def _measure(key: str, typed: str) -> Any:

@@ -50,11 +50,12 @@ def explain_number(item: Item, key: str) -> None:
 
 
 def _step(step: Mapping[str, Any]) -> str:
-    told = lambda held: "".join(
-        f"<tr><td>{text(label(str(k)))}</td><td class='n'>{text(sentence(v, 5))}</td></tr>" for k, v in (held or {}).items()
-    )
+    inputs, results = (f"<table class='facts small'>{_told(step.get(k) or {})}</table>" for k in ("inputs", "results"))
     return (
         f"<h3>{text(step.get('title'))}</h3><p><code>{text(step.get('formula'))}</code></p>"
-        f"<p class='small soft'>{text(step.get('calculation'))}; {text(step.get('source'))}</p>"
-        f"<div class='two'><table class='facts small'>{told(step.get('inputs'))}</table><table class='facts small'>{told(step.get('results'))}</table></div>"
+        f"<p class='small soft'>{text(step.get('calculation'))}; {text(step.get('source'))}</p><div class='two'>{inputs}{results}</div>"
     )
+
+
+def _told(held: Mapping[str, Any]) -> str:
+    return "".join(f"<tr><td>{text(label(str(k)))}</td><td class='n'>{text(sentence(v, 5))}</td></tr>" for k, v in held.items())

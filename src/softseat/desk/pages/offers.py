@@ -7,7 +7,7 @@ from nicegui import ui
 
 from softseat.desk.marks import text, verdict
 from softseat.desk.packing import PACK, Pack
-from softseat.desk.pages.frame import Here, here, html, page, tell, work
+from softseat.desk.pages.frame import Here, heard, here, html, page, tell, work
 from softseat.desk.pages.progress import Bar
 from softseat.papers.compare import Change, Comparison, compare
 from softseat.papers.order import Order
@@ -21,6 +21,7 @@ LETTER = (
     ("validity", "Valid"),
     ("prepared_by", "Prepared by"),
 )
+ISSUED = "<thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th></th></tr></thead>"
 SEEN = (".pdf", ".json")
 NOW = 0  # in the choice of revisions: the enquiry as it stands
 
@@ -87,19 +88,20 @@ def _files(number: int, made: Pack, version: int) -> None:
     base = f"/api/enquiries/{number}/papers"
     if made.version != version:
         html(f"<p><b>Out of date:</b> made of version {made.version}; the enquiry has version {version} now.</p>")
+    seen = [f for f in made.files if f.endswith(SEEN) and "/" not in f]
     with ui.element("div").classes("bar"):
         ui.link("Take all away (zip)", f"{base}/{PACK}").props('download data-paper="pack"')
-    frame = ui.element("iframe").classes("sheet").props('title="Preview"')
-    first = next((f for f in made.files if f == "offer.pdf"), made.files[0])
-    with ui.element("div").classes("bar"):
+        for name in seen:
+            ui.button(name, on_click=lambda _, n=name: frame.props(f'src="{base}/{n}"'))
         for name in made.files:
-            if name.endswith(SEEN) and "/" not in name:
-                ui.button(name, on_click=lambda _, n=name: frame.props(f'src="{base}/{n}"'))
-            else:
-                ui.link(name.rpartition("/")[2], f"{base}/{name}").props("download").classes("small")
-    if first.endswith(SEEN):
-        frame.props(f'src="{base}/{first}"')
-    frame.move(target_index=-1)
+            if name not in seen and "/" not in name:
+                ui.link(name, f"{base}/{name}").props("download")
+    inside = [f for f in made.files if "/" in f]
+    links = "".join(f"<li><a download href='{base}/{text(f)}'>{text(f)}</a></li>" for f in inside)
+    html(f"<details class='small'><summary>{len(inside)} drawings and sheets</summary><ul>{links}</ul></details>" if inside else "")
+    frame = ui.element("iframe").classes("sheet").props('title="Preview"')
+    if seen:
+        frame.props(f'src="{base}/{"offer.pdf" if "offer.pdf" in seen else seen[0]}"')
 
 
 def _revisions(at: Here, number: int) -> None:
@@ -124,14 +126,12 @@ def _revisions(at: Here, number: int) -> None:
     found = revisions.listed(at.room.db, number)
     if found:
         lines = "".join(
-            f"<tr><td>{r.number}</td><td>{text(r.note)}</td><td class='small'>{text(r.when[:16].replace('T', ' '))}, {text(r.who)}</td>"
+            f"<tr><td>{r.number}</td><td>{text(r.note)}</td><td class='small'>{_when(r.when)}, {text(r.who)}</td>"
             f"<td class='small soft'>{text(r.maker)}; {text(r.engine)}; {r.digest[:12]}</td>"
             f"<td><a download href='/api/enquiries/{number}/revisions/{r.number}/pack.zip'>Take the papers</a></td></tr>"
             for r in found
         )
-        html(
-            f"<table class='facts'><thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th></th></tr></thead><tbody>{lines}</tbody></table>"
-        )
+        html(f"<table class='facts'>{ISSUED}<tbody>{lines}</tbody></table>")
         _comparing(at, number, [r.number for r in found])
     _done(at, number)
 
@@ -139,27 +139,24 @@ def _revisions(at: Here, number: int) -> None:
 def _comparing(at: Here, number: int, numbers: list[int]) -> None:
     html("<h2>Compare</h2>")
     names = {n: f"revision {n}" for n in numbers}
-    out = ui.element("div").props('aria-live="polite"')
-    with ui.element("div").classes("bar") as bar:
-        a = ui.select(names, value=numbers[min(1, len(numbers) - 1)], label="Earlier").props("outlined dense").style("width: 11rem")
-        b = ui.select({NOW: "as it stands now"} | names, value=NOW if len(numbers) == 1 else numbers[0], label="Later").props(
-            "outlined dense"
-        )
-        b.style("width: 11rem")
+    with ui.element("div").classes("bar"):
+        a = ui.select(names, value=numbers[min(1, len(numbers) - 1)], label="Earlier").props("outlined dense").style("width: 13rem")
+        now = NOW if len(numbers) == 1 else numbers[0]
+        b = ui.select({NOW: "as it stands now"} | names, value=now, label="Later").props("outlined dense").style("width: 13rem")
         button = ui.button("Compare")
-    bar.move(target_index=-2)
+    out = ui.element("div").props('aria-live="polite"')
 
     def run() -> Comparison:
         later: Any = at.room.bench.work(number).items if b.value == NOW else revisions.items(at.room.db, number, int(b.value or 0))
         return compare(revisions.items(at.room.db, number, int(a.value or 0)), later)
 
-    async def go() -> None:
+    async def go(*_: object) -> None:
         found = await work(run)
         out.clear()
         with out:
             html(_compared(found), "comparison")
 
-    button.on_click(go)
+    button.on_click(heard(go))
 
 
 def _compared(c: Comparison) -> str:
@@ -190,7 +187,11 @@ def _said(c: Change, value: str) -> str:
 
 def _done(at: Here, number: int) -> None:
     lines = "".join(
-        f"<tr><td class='small'>{text(e.when[:16].replace('T', ' '))}</td><td>{text(e.who)}</td><td>{text(e.what)}</td><td class='small soft'>{text(e.detail[:160])}</td></tr>"
+        f"<tr><td class='small'>{_when(e.when)}</td><td>{text(e.who)}</td><td>{text(e.what)}</td><td class='small soft'>{text(e.detail[:160])}</td></tr>"
         for e in audit.lines(at.room.db, number, 60)
     )
     html(f"<h2>Who did what</h2><div class='scroll'><table class='facts'>{lines}</table></div>")
+
+
+def _when(moment: str) -> str:
+    return text(moment[:16].replace("T", " "))

@@ -1,4 +1,4 @@
-"""What was read of the buyer's file: sheets, headings, which column became which field, and what was not understood; changed by choosing."""
+"""What was read of the buyer's file: sheets, headings, which column became which field, what was not understood; changed by choosing."""
 
 from dataclasses import replace
 from typing import Any
@@ -35,7 +35,7 @@ def lay() -> None:
         done = await work(at.room.bench.work, number)
         with page(at, ((kept.name, f"/enquiry/{number}"), ("what was read", "")), narrow=False):
             html(_summary(done))
-            with ui.element("div").classes("two"):
+            with ui.element("div").classes("wide-left"):
                 with ui.element("section"):
                     _columns(at, number, done)
                 with ui.element("section"):
@@ -59,7 +59,10 @@ def _columns(at: Here, number: int, done: Work) -> None:
     chosen: dict[str, Any] = {}
     units: dict[str, Any] = {}
     with ui.element("table").classes("facts"):
-        html("<tr><th>Heading</th><th>Read as</th><th>Unit</th><th>How sure</th></tr>").style("display: contents")
+        with ui.element("tr"):
+            for said in ("Heading", "Read as", "Unit", "How sure"):
+                with ui.element("th").classes("soft small"):
+                    ui.label(said)
         for m in {m.heading: m for m in done.read.mapping if m.heading}.values():
             _column(m, done.schedule.reading, chosen, units)
 
@@ -75,25 +78,18 @@ def _columns(at: Here, number: int, done: Work) -> None:
 
 
 def _column(m: Mapped, reading: Reading, chosen: dict[str, Any], units: dict[str, Any]) -> None:
-    options = {"": f"as understood: {', '.join(label(f) for f in m.fields) or 'no field'}", UNREAD: "no field of an enquiry"} | {
-        k: f"{label(k)} ({k})" for k in fields()
-    }
+    told = ", ".join(label(f) for f in m.fields) or "no field"
+    options = {"": f"as understood: {told}", UNREAD: "no field of an enquiry"} | {k: f"{label(k)} ({k})" for k in fields()}
+    now, unit = reading.columns.get(m.heading, ""), reading.units.get(m.heading, "")
     with ui.element("tr"):
         with ui.element("td"):
             html(f"{text(m.heading)} <span class='soft small'>{text(m.column)}</span>")
         with ui.element("td"):
-            now = reading.columns.get(m.heading, "")
-            chosen[m.heading] = (
-                ui.select(options, value=now if now in options else "", with_input=True)
-                .props(f'dense outlined aria-label="field of {text(m.heading)}"')
-                .style("min-width: 15rem")
-            )
+            select = ui.select(options, value=now if now in options else "", with_input=True).style("width: 21rem")
+            chosen[m.heading] = select.props(f'dense outlined aria-label="field of {text(m.heading)}"')
         with ui.element("td"):
-            units[m.heading] = (
-                ui.input(value=reading.units.get(m.heading, ""), placeholder=m.unit)
-                .props(f'dense outlined aria-label="unit of {text(m.heading)}"')
-                .style("width: 6rem")
-            )
+            box = ui.input(value=unit, placeholder=m.unit).style("width: 6rem")
+            units[m.heading] = box.props(f'dense outlined aria-label="unit of {text(m.heading)}"')
         with ui.element("td").classes("small soft"):
             ui.label(m.how or "not known")
 
@@ -111,25 +107,16 @@ def _chosen(done: Work, columns: dict[str, Any], units: dict[str, Any]) -> Readi
 def _doubts(done: Work) -> str:
     marks = not_understood(done.read)
     cells = "".join(
-        f"<tr><td><a href='#i{m.n + 1}'>{m.n + 1} {text(done.items[m.n].tag)}</a></td><td>{text(label(m.field))}</td><td>“{text(m.text)}”</td><td class='small soft'>{text(m.why)}</td></tr>"
+        f"<tr><td><a href='#i{m.n + 1}'>{m.n + 1} {text(done.items[m.n].tag)}</a></td><td>{text(label(m.field))}</td>"
+        f"<td>“{text(m.text)}”</td><td class='small soft'>{text(m.why)}</td></tr>"
         for m in marks
     )
-    told = f"<h2>{len(marks)} cells not understood</h2>" + (
-        f"<table class='facts'>{cells}</table>" if cells else "<p class='soft'>Every cell under a known heading was read.</p>"
-    )
-    twice = [(i, f) for i in done.items for f in i.findings if f.rule in TWICE]
-    told += (
-        "<h2>Tags that stand twice</h2>" + "".join(f"<p class='small'>{i.n} {text(i.tag)}: {text(f.text)}</p>" for i, f in twice)
-        if twice
-        else ""
-    )
-    spare = [u for u in done.read.unmapped if u.cells]
-    told += (
-        "<h2>Kept, but no field</h2><p class='small'>" + "; ".join(f"{text(u.heading)} ({len(u.cells)} cells)" for u in spare) + "</p>"
-        if spare
-        else ""
-    )
-    return told
+    none = "<p class='soft'>Every cell under a known heading was read.</p>"
+    told = f"<h2>{len(marks)} cells not understood</h2>" + (f"<table class='facts'>{cells}</table>" if cells else none)
+    twice = [f"<p class='small'>{i.n} {text(i.tag)}: {text(f.text)}</p>" for i in done.items for f in i.findings if f.rule in TWICE]
+    told += f"<h2>Tags that stand twice</h2>{''.join(twice)}" if twice else ""
+    spare = "; ".join(f"{text(u.heading)} ({len(u.cells)} cells)" for u in done.read.unmapped if u.cells)
+    return told + (f"<h2>Kept, but no field</h2><p class='small'>{spare}</p>" if spare else "")
 
 
 def _habits(at: Here, done: Work) -> None:
@@ -176,11 +163,12 @@ def _row(done: Work, sheet: str, row: int, n: int | None, head: bool, doubts: di
     cells = done.schedule.rows[sheet, row]
     if not any(str(c).strip() for c in cells):
         return ""
-    tag = "th" if head else "td"
-    told = ""
-    for place, cell in enumerate(cells):
-        why = doubts.get((sheet, row, place))
-        mark = f" class='doubt' title='{text(why)}'" if why else ""
-        told += f"<{tag}{mark}>{text(f'{cell:.12g}' if isinstance(cell, float) else cell)}</{tag}>"
     kind = "heading" if head else f"item {n}" if n else "left out"
-    return f"<tr{f' id=i{n}' if n else ''} class='{'' if n or head else 'soft'}'><td class='soft'>{row}</td><td class='soft'>{kind}</td>{told}</tr>"
+    told = "".join(_cell(cell, "th" if head else "td", doubts.get((sheet, row, place), "")) for place, cell in enumerate(cells))
+    mark = f" id='i{n}'" if n else "" if head else " class='soft'"
+    return f"<tr{mark}><td class='soft'>{row}</td><td class='soft'>{kind}</td>{told}</tr>"
+
+
+def _cell(cell: str | float, tag: str, why: str) -> str:
+    mark = f" class='doubt' title='{text(why)}'" if why else ""
+    return f"<{tag}{mark}>{text(f'{cell:.12g}' if isinstance(cell, float) else cell)}</{tag}>"

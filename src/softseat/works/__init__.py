@@ -1,0 +1,1 @@
+"""After the order: the works test, its certificate, the site, the service."""
