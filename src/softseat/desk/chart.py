@@ -110,7 +110,8 @@ def _shade(c: Curve, a: Axes) -> str:
 
 
 def _line(c: Curve, a: Axes, dash: str) -> str:
-    return f'<polyline points="{" ".join(_path(c.opening, c.value, a))}" fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="{dash}"/>'
+    points = " ".join(_path(c.opening, c.value, a))
+    return f'<polyline points="{points}" fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="{dash}"/>'
 
 
 def _spot(p: Point, a: Axes) -> str:

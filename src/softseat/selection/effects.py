@@ -92,6 +92,8 @@ def varied(raw: Sheet, taken: Sheet, tries: Sequence[Trial]) -> Sheet:
     """The enquiry's Sheet of the tried items, each with its answer put in as if given."""
     rows = np.array([t.item for t in tries], int)
     sheet = raw.take_many(rows)
+    # what the rest of the schedule told of a medium that is not named stays told: the tried items are no schedule
+    sheet = sheet.adding(sheet.state["medium"], medium=taken["medium"][rows])
     for name in sorted({t.answer.name for t in tries}):
         column = sheet[name].copy() if sheet[name].dtype.kind != "U" else sheet[name].astype("U160")
         state = sheet.state[name].copy()

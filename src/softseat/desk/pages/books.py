@@ -114,9 +114,8 @@ def _calculation(c: Calculation) -> None:
 def _box(e: Entry, start: str) -> ui.input:
     with ui.element("tr"):
         with ui.element("td"):
-            html(
-                f"{text(e.name)}{' <span class=soft>optional</span>' if e.optional else ''}<br><span class='soft small'>{text(e.text)}</span>"
-            )
+            aside = " <span class='soft'>optional</span>" if e.optional else ""
+            html(f"{text(e.name)}{aside}<br><span class='soft small'>{text(e.text)}</span>")
         with ui.element("td"):
             box = ui.input(value=start).props(f'outlined dense aria-label="{text(e.name)}"').style("width: 12rem")
             return box.props(f'placeholder="{text(e.unit or "word")}"')
@@ -171,9 +170,8 @@ def _maker(maker: Maker) -> None:
 
 def _table(maker: Maker, name: str) -> str:
     rows = lines(maker.folder / f"{name}.csv")
-    heads = "".join(
-        f"<th>{text(said.replace('_', ' '))}<br><span class='soft'>{text(unit or '')}</span></th>" for said, unit in map(head, rows[0][1])
-    )
+    named = [head(h) for h in rows[0][1]]
+    heads = "".join(f"<th>{text(said.replace('_', ' '))}<br><span class='soft'>{text(unit or '')}</span></th>" for said, unit in named)
     body = "".join(f"<tr>{''.join(f'<td>{text(c)}</td>' for c in cells)}</tr>" for _, cells in rows[1:])
     table = f"<table class='facts small data'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
     return f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'>{table}</div>"

@@ -26,9 +26,7 @@ def lay() -> None:
     @ui.page("/flange", response_timeout=20)
     def flange(request: Request) -> None:
         with page(here(request), (("what is this flange?", ""),)):
-            html(
-                "<h1>What is this flange?</h1><p>Measure the bolt circle (hole edge to hole edge plus one hole), count the holes, measure a hole. A bare number is millimetres.</p>"
-            )
+            html(f"<h1>What is this flange?</h1><p>{HOW}</p>")
             with ui.element("div").classes("bar"):
                 boxes = {key: ui.input(said, value=start).props("outlined dense").style("width: 13rem") for key, said, start in BOXES}
             out = ui.element("div").props('aria-live="polite"')

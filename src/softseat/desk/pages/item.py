@@ -16,6 +16,7 @@ from softseat.papers.figures import sentence
 from softseat.papers.texts import label
 from softseat.selection.item import Item
 from softseat.store import enquiries, overrides
+from softseat.store.overrides import Overridden
 
 DRAWN = 250.0  # width of the drawing [mm] of its own paper
 
@@ -32,7 +33,7 @@ def lay() -> None:
         shown = await work(at.room.bench.traced, number, n)
         with page(at, ((kept.name, f"/enquiry/{number}"), (shown.tag or f"item {n}", "")), narrow=False):
             _head(number, shown, len(done.items))
-            with ui.element("div").classes("two"):
+            with ui.element("div").classes("two" if shown.choice else ""):
                 with ui.element("div"):
                     _drawing(at, shown)
                     _curves(shown)
@@ -50,16 +51,15 @@ def _head(number: int, item: Item, count: int) -> None:
         html(f"{verdict(item.offered, big=True)} <span class='soft'>as offered</span>")
         html(f"{verdict(item.as_asked)} <span class='soft'>as asked</span>")
         ui.element("span").classes("grow")
-        for go, step, key in (("last-item", -1, "k"), ("next-item", 1, "j")):
+        for go, said, step in (("last-item", "previous item (k)", -1), ("next-item", "next item (j)", 1)):
             if 1 <= item.n + step <= count:
-                ui.link(f"{go.replace('-', ' ').replace('last', 'previous')} ({key})", f"/enquiry/{number}/item/{item.n + step}").props(
-                    f'data-go="{go}"'
-                )
-    where = f"{text(item.sheet)}, row {item.row}; {item.quantity} piece{'s' if item.quantity != 1 else ''}; {text(item.medium)}; {text(item.service)}"
+                ui.link(said, f"/enquiry/{number}/item/{item.n + step}").props(f'data-go="{go}"')
+    pieces = f"{item.quantity} piece{'s' if item.quantity != 1 else ''}"
+    where = "; ".join(text(t) for t in (f"{item.sheet}, row {item.row}", pieces, item.medium, item.service) if t)
     html(f"<p style='font-size:1.15rem'>{text(item.sentence)}</p><p class='soft small'>{where}</p>")
     if item.other_family:
         f = item.other_family
-        html(f"<p>Look at: <b>{text(f['family'])}</b>. {text(f['why'])}. Ask for {text(f['ask'])}.</p>")
+        html(f"<p>Look at: <b>{text(f['family'])}</b> ({text(f['why'])}). To be asked: {text(f['ask'])}</p>")
 
 
 def _drawing(at: Here, item: Item) -> None:
@@ -81,12 +81,11 @@ def _curves(item: Item) -> None:
 
 
 def _questions(item: Item) -> None:
-    if item.questions:
-        lines = "".join(
-            f"<li>{text(q.text)} <span class='soft'>{text(label(q.field)) if q.field else ''}{'; taken: ' + text(q.assumed) if q.assumed else ''}</span></li>"
-            for q in item.questions
-        )
-        html(f"<h2>To ask</h2><ol>{lines}</ol>")
+    lines = ""
+    for q in item.questions:
+        aside = "; ".join(t for t in (label(q.field) if q.field else "", f"taken: {q.assumed}" if q.assumed else "") if t)
+        lines += f"<li>{text(q.text)} <span class='soft'>{text(aside)}</span></li>"
+    html(f"<h2>To ask</h2><ol>{lines}</ol>" if lines else "")
 
 
 def _figures(item: Item) -> None:
@@ -116,14 +115,17 @@ def _by_hand(at: Here, number: int, done: Work, item: Item) -> None:
     place = (item.sheet, item.row)
     for o in overrides.overrides(at.room.db, number):
         if o.place == place:
-            over = f"<p class='soft'>withdrawn by {text(o.withdrawn)}</p>" if o.withdrawn else ""
-            html(
-                f"<b>Decided by hand</b> by {text(o.who)}, {text(o.when[:10])}, against {text(o.rule or 'the verdict')}: {text(o.decision)}<p>Reason: {text(o.reason)}</p>{over}",
-                "hand",
-            )
+            html(_decided(o), "hand")
             if not o.withdrawn:
                 ui.button("Withdraw it", on_click=heard(_withdrawing(at, number, o.id, item.n)))
     ui.button("Decide by hand", on_click=lambda: _decide(at, number, place, item))
+
+
+def _decided(o: Overridden) -> str:
+    over = f"<p class='soft'>withdrawn by {text(o.withdrawn)}</p>" if o.withdrawn else ""
+    against = text(o.rule or "the verdict")
+    who = f"<b>Decided by hand</b> by {text(o.who)}, {text(o.when[:10])}, against {against}"
+    return f"{who}: {text(o.decision)}<p>Reason: {text(o.reason)}</p>{over}"
 
 
 def _withdrawing(at: Here, number: int, override: int, n: int) -> Any:
@@ -145,24 +147,14 @@ def _decide(at: Here, number: int, place: tuple[str, int], item: Item) -> None:
         rule = ui.select(rules, value="", label="Against").props("outlined dense").style("width: 100%")
         decision = ui.input("What is offered nevertheless").props("outlined dense").style("width: 100%")
         reason = ui.textarea("Reason, in words").props("outlined dense rows=3").style("width: 100%")
-        name = (
-            ui.input("Your name", value="" if not at.room.login else at.who)
-            .props("outlined dense" + (" readonly" if at.room.login else ""))
-            .style("width: 100%")
-        )
+        name = ui.input("Your name", value=at.who if at.room.login else "").props("outlined dense").style("width: 100%")
+        name.set_enabled(not at.room.login)
 
         async def go(*_: object) -> None:
             if at.allowed():
-                await work(
-                    overrides.override,
-                    at.room.db,
-                    by(name.value or ""),
-                    number,
-                    place,
-                    rule=rule.value or "",
-                    decision=decision.value or "",
-                    reason=reason.value or "",
-                )
+                who = by(at.who if at.room.login else name.value or "")
+                told = {"rule": rule.value or "", "decision": decision.value or "", "reason": reason.value or ""}
+                await work(overrides.override, at.room.db, who, number, place, **told)
                 ui.navigate.to(f"/enquiry/{number}/item/{item.n}")
 
         with ui.element("div").classes("bar"):

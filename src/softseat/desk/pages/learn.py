@@ -1,10 +1,12 @@
 """Pages to learn from: turn a knob and see."""
 
+from collections.abc import Awaitable, Callable
+
 from fastapi import Request
-from nicegui import ui
+from nicegui import events, ui
 
 from softseat.desk.marks import text
-from softseat.desk.models import MODELS, Model
+from softseat.desk.models import Knob, Model, models
 from softseat.desk.pages.frame import here, html, page, tell, work
 from softseat.errors import SoftseatError
 
@@ -16,11 +18,11 @@ def lay() -> None:
     def learn(request: Request) -> None:
         with page(here(request), (("learn", ""),)):
             html("<h1>Turn a knob and see</h1>")
-            html("".join(f"<h2><a href='/learn/{m.key}'>{text(m.title)}</a></h2><p>{text(m.words)}</p>" for m in MODELS))
+            html("".join(f"<h2><a href='/learn/{m.key}'>{text(m.title)}</a></h2><p>{text(m.words)}</p>" for m in models().values()))
 
     @ui.page("/learn/{key}", response_timeout=20)
     async def model(request: Request, key: str) -> None:
-        found = next((m for m in MODELS if m.key == key), None)
+        found = models().get(key)
         with page(here(request), (("learn", "/learn"), (found.title if found else key, ""))):
             if found is None:
                 html(f"<p>There is no page {text(key)}.</p>")
@@ -50,14 +52,18 @@ async def _model(found: Model) -> None:
 
     with knobs:
         for k in found.knobs:
-            label = ui.label(f"{k.label}: {k.start:g}")
-
-            async def moved(e: object, k: object = k, label: ui.label = label) -> None:
-                values[k.key] = float(e.value)  # type: ignore[attr-defined]
-                label.set_text(f"{k.label}: {values[k.key]:g}")  # type: ignore[attr-defined]
-                await show()
-
-            ui.slider(min=k.low, max=k.high, step=k.step, value=k.start, on_change=moved).props(f'aria-label="{text(k.label)}"')
-        sources = ", ".join(f"<a href='/handbook/{n}'>{n}</a>" for n in found.from_)
+            _slider(k, values, show)
+        sources = ", ".join(f"<a href='/handbook/{n}'>{n}</a>" for n in found.runs)
         html(f"<p class='small soft'>Computed by {sources}</p>")
     out.set_content(await work(found.draw, dict(values)))
+
+
+def _slider(k: Knob, values: dict[str, float], show: Callable[[], Awaitable[None]]) -> None:
+    label = ui.label(f"{k.label}: {k.start:g}")
+
+    async def moved(e: events.ValueChangeEventArguments[float | None]) -> None:
+        values[k.key] = float(e.value or 0)
+        label.set_text(f"{k.label}: {values[k.key]:g}")
+        await show()
+
+    ui.slider(min=k.low, max=k.high, step=k.step, value=k.start, on_change=moved).props(f'aria-label="{text(k.label)}"')

@@ -92,7 +92,7 @@ def _files(number: int, made: Pack, version: int) -> None:
     with ui.element("div").classes("bar"):
         ui.link("Take all away (zip)", f"{base}/{PACK}").props('download data-paper="pack"')
         for name in seen:
-            ui.button(name, on_click=lambda _, n=name: frame.props(f'src="{base}/{n}"'))
+            ui.button(name, on_click=lambda _, n=name: show(n))
         for name in made.files:
             if name not in seen and "/" not in name:
                 ui.link(name, f"{base}/{name}").props("download")
@@ -100,8 +100,12 @@ def _files(number: int, made: Pack, version: int) -> None:
     links = "".join(f"<li><a download href='{base}/{text(f)}'>{text(f)}</a></li>" for f in inside)
     html(f"<details class='small'><summary>{len(inside)} drawings and sheets</summary><ul>{links}</ul></details>" if inside else "")
     frame = ui.element("iframe").classes("sheet").props('title="Preview"')
+
+    def show(name: str) -> None:
+        frame.props(f'src="{base}/{name}"')
+
     if seen:
-        frame.props(f'src="{base}/{"offer.pdf" if "offer.pdf" in seen else seen[0]}"')
+        show("offer.pdf" if "offer.pdf" in seen else seen[0])
 
 
 def _revisions(at: Here, number: int) -> None:
@@ -187,7 +191,8 @@ def _said(c: Change, value: str) -> str:
 
 def _done(at: Here, number: int) -> None:
     lines = "".join(
-        f"<tr><td class='small'>{_when(e.when)}</td><td>{text(e.who)}</td><td>{text(e.what)}</td><td class='small soft'>{text(e.detail[:160])}</td></tr>"
+        f"<tr><td class='small'>{_when(e.when)}</td><td>{text(e.who)}</td><td>{text(e.what)}</td>"
+        f"<td class='small soft'>{text(e.detail[:160])}</td></tr>"
         for e in audit.lines(at.room.db, number, 60)
     )
     html(f"<h2>Who did what</h2><div class='scroll'><table class='facts'>{lines}</table></div>")

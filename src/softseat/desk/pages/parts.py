@@ -51,7 +51,8 @@ def _rung(rung: Rung) -> str:
     bars = "".join(_margin(name, value) for name, value in rung.margins.items())
     said = bars if rung.chosen else text(rung.why_not)
     peg, kind, word = ("●", "chosen", "<span class='small'> chosen</span>") if rung.chosen else ("✕", "", "")
-    return f'<li class="{kind}"><span class="peg" aria-hidden="true">{peg}</span><span>{text(rung.text)}{word}</span><span class="small">{said}</span></li>'
+    name = f'<span class="peg" aria-hidden="true">{peg}</span><span>{text(rung.text)}{word}</span>'
+    return f'<li class="{kind}">{name}<span class="small">{said}</span></li>'
 
 
 def _margin(name: str, value: float) -> str:
@@ -64,7 +65,8 @@ def _margin(name: str, value: float) -> str:
 def duty_table(item: Item, how: Callable[[Item, str], str]) -> str:
     """The duty as read, each with its cell or its reason."""
     lines = [
-        f"<tr><th scope='row'>{text(label(k))}</th><td class='n'>{text(sentence(v))}</td><td class='small soft'>{text(how(item, k))}</td></tr>"
+        f"<tr><th scope='row'>{text(label(k))}</th><td class='n'>{text(sentence(v))}</td>"
+        f"<td class='small soft'>{text(how(item, k))}</td></tr>"
         for k, v in item.duty.items()
     ]
     return f'<table class="facts">{"".join(lines)}</table>'

@@ -1,7 +1,10 @@
 """Who may do what: people, their roles, tokens for programs; and the way out."""
 
+from collections.abc import Awaitable, Callable
+from typing import Any
+
 from fastapi import Request
-from nicegui import ui
+from nicegui import events, ui
 
 from softseat.desk.clock import by, later
 from softseat.desk.marks import text
@@ -66,10 +69,10 @@ def _people(at: Here) -> None:
         ui.button("Enter", on_click=heard(go))
 
 
-def _changing(at: Here, name: str, what: str):  # type: ignore[no-untyped-def]
-    async def go(e: object) -> None:
+def _changing(at: Here, name: str, what: str) -> Callable[..., Awaitable[None]]:
+    async def go(e: events.ValueChangeEventArguments[Any]) -> None:
         if at.allowed("lead"):
-            await work(users.change_user, at.room.db, by(at.who), name, **{what: e.value})  # type: ignore[attr-defined]
+            await work(users.change_user, at.room.db, by(at.who), name, **{what: e.value})
             tell(f"{name} is changed and has to log in again")
 
     return heard(go)
