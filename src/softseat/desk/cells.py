@@ -12,7 +12,7 @@ from softseat.enquiry.records import Mapped, RowRef
 from softseat.errors import InputError, UnknownName
 from softseat.names import names
 from softseat.sheet import STATES
-from softseat.store.enquiries import Edit
+from softseat.store.records import Edit
 
 HEADINGS = re.compile(r"^(.*): headings in row (\d+)$")
 

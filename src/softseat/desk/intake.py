@@ -11,7 +11,7 @@ from softseat.enquiry.words import read_words
 from softseat.errors import InputError
 from softseat.sheet import MISSING
 from softseat.store import customers, enquiries
-from softseat.store.enquiries import Edit
+from softseat.store.records import Edit
 
 MOST_CELLS = 10_000  # changed at one stroke
 

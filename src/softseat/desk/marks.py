@@ -12,7 +12,7 @@ ORDER = ("yes", "if", "no", "ask")
 WORDS = 6
 
 
-def verdict(word: str, big: bool = False) -> str:
+def verdict_sign(word: str, big: bool = False) -> str:
     """The shape and the word, as HTML."""
     return f'<span class="verdict{" big" if big else ""}"><span class="sign" aria-hidden="true">{SIGNS[word]}</span>{word}</span>'
 

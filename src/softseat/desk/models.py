@@ -151,7 +151,7 @@ def _boiling(v: Values) -> str:
     state = run("cavitation-regime", {"p1": p1, "p2": p2, "pv": pv, "kv": at["kv"], "fl": at["fl"], "fd": at["fd"]})["regime"]
     sigma = run("cavitation-index", {"p1": p1, "p2": p2, "pv": pv})["sigma"]
     where = f"It chokes when the pressure behind falls to {figure(choked / BAR - ATMOSPHERE)} bar(g)."
-    return f"{told}Cavitation index {figure(sigma)}: <b>{text(state)}</b>. {where}</p>"
+    return f"{told}Cavitation index {figure(sigma)}: regime <b>{text(state)}</b>. {where}</p>"
 
 
 def surge(v: Values) -> str:

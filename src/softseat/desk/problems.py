@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from softseat.errors import InputError, PaperError, SoftseatError, StoreError, UnknownName
-from softseat.store.enquiries import Conflict, NotKept
+from softseat.store.records import Conflict, NotKept
 
 MEDIA = "application/problem+json"
 # the first that fits counts

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from softseat.papers.drawing import arrangement_svg
@@ -45,6 +46,8 @@ def sheet(item: Item, maker: Mapping[str, str]) -> dict[str, Any]:
         "numbers": numbers(item.numbers),
         "points": points(item.points),
         "plots": [{"svg": p} for p in plots(item)],
+        "surge": clean(item.surge),
+        "flips": [clean(f) for f in item.flips],
         "ladder": ladder(item.ladder),
         "tests": [[test_name(k), sentence(v)] for k, v in item.tests.items() if k not in UNTOLD and sentence(v) != NONE],
         "notes": notes(item),
@@ -97,18 +100,22 @@ def points(held: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
 
 def plots(item: Item) -> list[str]:
     """Kv with the operating points, torque required against the operator's; only what the item has curves for."""
-    kv = [c for c in item.curves if c.name.lower().startswith("kv")]
-    torque = [c for c in item.curves if "torque" in c.name.lower() or "operator" in c.name.lower()]
+    over_opening = [c for c in item.curves if c.along == "opening"]
+    kv = [c for c in over_opening if c.name.lower().startswith("kv")]
+    torque = [c for c in over_opening if "torque" in c.name.lower() or "operator" in c.name.lower()]
+    way = [c for c in item.curves if c.along == "way"]
+    over_time = [c for c in item.curves if c.along == "time"]
     drawn = [
         Plot(text("plot.kv"), [_named(c) for c in kv], _spots(item)).svg(),
         Plot(text("plot.torque"), [_named(c) for c in torque]).svg(),
     ]
-    drawn += [Plot(titled(c.name), [_named(c)]).svg() for c in item.curves if c not in kv and c not in torque]
+    drawn += [Plot(titled(c.name), [_named(c)]).svg() for c in (*over_opening, *over_time) if c not in kv and c not in torque]
+    drawn += [Plot(text("plot.envelope"), [_named(c) for c in way]).svg()] if way else []
     return [d for d in drawn if d]
 
 
 def _named(curve: Any) -> Any:
-    return type(curve)(word(curve.name), curve.unit, curve.opening, curve.value, curve.low, curve.high)
+    return replace(curve, name=word(curve.name))
 
 
 def _spots(item: Item) -> list[Spot]:

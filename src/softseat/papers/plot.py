@@ -1,4 +1,4 @@
-"""Curves over the opening as SVG text: one ink, told apart by dash and label, the band shaded."""
+"""Curves over the opening (or over time, or along the line) as SVG text: one ink, told apart by dash and label, the band shaded."""
 
 import math
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ from softseat.selection.item import Curve
 INK, SHADE, HAIR = "#1a1a1a", "#d4d7d9", "#9a9fa3"
 DASHES = ("", "5 2.5", "1.2 2", "7 2 1.2 2", "3 1.5")
 LEFT, RIGHT, TOP, BOTTOM = 34.0, 8.0, 18.0, 27.0
+UNITS = {"opening": "deg", "time": "s", "way": "m"}
 STEPS = 4  # of the axis from zero to its far end
 ROW = 10.0  # of the legend under the axis
 FONT = "font-family='Libertinus Serif' font-size='8'"
@@ -45,6 +46,18 @@ class Plot:
     width: float = 236.0
     height: float = 168.0
 
+    @property
+    def _along(self) -> str:
+        return self.curves[0].along
+
+    @property
+    def _ticks(self) -> list[float]:
+        """Ticks of the level axis: every 15 degrees of opening, or quarters of a round end of time or way."""
+        if self._along == "opening":
+            return [float(o) for o in range(0, 91, 15)]
+        end = round_up(max(a for c in self.curves for a in c.opening if math.isfinite(a)))
+        return [end * n / STEPS for n in range(STEPS + 1)]
+
     def svg(self) -> str:
         """The drawing; empty where no curve has two finite points."""
         kept = [c for c in self.curves if len(_finite(c.opening, c.value)) > 1]
@@ -66,7 +79,7 @@ class Plot:
         return Scale(-math.ceil(max(-min(values), 0.0) / step), max(math.ceil(max(values) / step - 1e-9), 0), step)
 
     def _x(self, opening: float) -> float:
-        return LEFT + (self.width - LEFT - RIGHT) * opening / 90
+        return LEFT + (self.width - LEFT - RIGHT) * opening / self._ticks[-1]
 
     def _y(self, value: float, scale: Scale) -> float:
         share = (value / scale.step - scale.first) / (scale.last - scale.first)
@@ -75,14 +88,14 @@ class Plot:
     def _axes(self, scale: Scale, unit_key: str) -> list[str]:
         floor = self.height - BOTTOM
         parts = []
-        for opening in range(0, 91, 15):
-            x = self._x(opening)
-            parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, str(opening), "middle"))
+        for tick in self._ticks:
+            x = self._x(tick)
+            parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, figure(tick), "middle"))
         for n in range(scale.first, scale.last + 1):
             y = self._y(n * scale.step, scale)
             parts.append(_rule(LEFT, y, self.width - RIGHT, y, INK if not n else SHADE))
             parts.append(_said(LEFT - 3, y + 2.6, figure(n * scale.step), "end"))
-        name = f"{text('plot.opening')}, {unit('deg')}"
+        name = f"{text(f'plot.{self._along}')}, {unit(UNITS[self._along])}"
         parts.append(_said(self.width - RIGHT, self.height - 6, name, "end"))
         parts.append(_said(2, 9, f"{self.title}, {unit(unit_key)}", "start"))
         return parts

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from softseat import tables
@@ -16,6 +17,7 @@ from softseat.selection.findings import findings
 from softseat.selection.item import Finding, Item, Number
 from softseat.selection.points import points
 from softseat.selection.prove import bolting, dimensions, steps, tests
+from softseat.selection.surge_run import surge_answer
 from softseat.selection.verdict import WORDS
 from softseat.selection.words import number
 from softseat.sheet import GIVEN, Sheet
@@ -102,11 +104,14 @@ def _typed(cells: dict[str, Any]) -> dict[str, Any]:
 def _of_build(decision: Decision, maker: Maker, n: int, steps_too: bool) -> dict[str, Any]:
     """What only an offered build has."""
     offered = decision.offered
+    answer = surge_answer(decision.asked, n)
+    lines = tuple(replace(c, along=a) for a, cs in (("time", answer.history), ("way", answer.envelope)) for c in cs) if answer else ()
     return {
-        "numbers": {k: v for k in NUMBERS if (v := number(offered, k, n)) is not None},
+        "numbers": {k: v for k in NUMBERS if (v := number(offered, k, n)) is not None} | (answer.numbers if answer else {}),
+        "surge": answer.sentence if answer else "",
         "deviations": deviations(decision, n),
         "ladder": ladder(decision, n),
-        "curves": curves(decision, n),
+        "curves": curves(decision, n) + lines,
         "dimensions": dimensions(offered, maker, n),
         "tests": tests(offered, n),
         "bolting": bolting(offered, n),

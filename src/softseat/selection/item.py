@@ -57,7 +57,7 @@ class Deviation:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A line to draw: opening in degrees against values; ``low`` and ``high`` its band."""
+    """A line to draw over ``opening`` [deg], or over what ``along`` names (time [s], way [m]); ``low`` and ``high`` its band."""
 
     name: str
     unit: str
@@ -65,6 +65,7 @@ class Curve:
     value: tuple[float, ...]
     low: tuple[float, ...] = ()
     high: tuple[float, ...] = ()
+    along: str = "opening"  # opening, time, way
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,7 @@ class Item:
     steps: tuple[dict[str, Any], ...] = ()  # the calculation sheet: calculation, formula, source, inputs, results
     duty: dict[str, Number] = field(default_factory=dict)  # the duty as read: temperatures, pressures, flows
     sources: tuple[str, ...] = ()
+    surge: str = ""  # what the stated closing does to the line, in words
     flips: tuple[str, ...] = ()  # small changes of the duty that turn the verdict, in words
 
     def as_json(self) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from sqlalchemy import select
 from softseat.errors import InputError
 from softseat.store.audit import By, note
 from softseat.store.database import Database
-from softseat.store.enquiries import NotKept, Place
+from softseat.store.records import NotKept, Place
 from softseat.store.schema import Enquiry, Override
 
 SHORTEST = 10  # letters of a reason that says anything: a habit of the house

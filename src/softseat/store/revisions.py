@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, load_only
 from softseat.errors import StoreError
 from softseat.store.audit import By, note
 from softseat.store.database import Database
-from softseat.store.enquiries import Conflict, NotKept
+from softseat.store.records import Conflict, NotKept
 from softseat.store.schema import Enquiry, Revision
 
 

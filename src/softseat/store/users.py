@@ -11,7 +11,7 @@ from sqlalchemy import delete, func, select
 from softseat.errors import InputError
 from softseat.store.audit import By, note
 from softseat.store.database import Database
-from softseat.store.enquiries import Conflict, NotKept
+from softseat.store.records import Conflict, NotKept
 from softseat.store.schema import Key, User
 
 ROLES = ("reader", "engineer", "lead")

@@ -16,7 +16,7 @@ from softseat.desk.pages.frame import Here, heard, here, page, tell, work
 from softseat.desk.pages.phone import phone_box
 from softseat.desk.pages.progress import Bar
 from softseat.store import enquiries
-from softseat.store.enquiries import Conflict, Place
+from softseat.store.records import Conflict, Place
 
 FEW = 40  # rows that are decided on their own before the whole is
 

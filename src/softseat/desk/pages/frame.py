@@ -1,6 +1,7 @@
 """The frame of every page: the line at the top with the way back, who is here, light or dark; and what a page may do."""
 
 import asyncio
+import functools
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -105,6 +106,7 @@ async def work(function: Callable[..., T], *args: Any, **kwargs: Any) -> T:
 def heard(action: Callable[..., Awaitable[None]]) -> Callable[..., Awaitable[None]]:
     """A mistake of the user becomes a sentence on the page, never a broken page."""
 
+    @functools.wraps(action)
     async def heard_action(*args: Any) -> None:
         try:
             await action(*args)

@@ -7,7 +7,7 @@ from nicegui import ui
 
 from softseat.desk.bench import Work
 from softseat.desk.clock import by
-from softseat.desk.marks import text, verdict
+from softseat.desk.marks import text, verdict_sign
 from softseat.desk.pages.frame import Here, heard, here, html, page, work
 from softseat.desk.pages.numbers import explain_number, how_found
 from softseat.desk.pages.parts import duty_table, findings, ladder, turned
@@ -48,8 +48,8 @@ def lay() -> None:
 def _head(number: int, item: Item, count: int) -> None:
     with ui.element("div").classes("bar"):
         html(f"<h1>{text(item.tag or f'item {item.n}')}</h1>")
-        html(f"{verdict(item.offered, big=True)} <span class='soft'>as offered</span>")
-        html(f"{verdict(item.as_asked)} <span class='soft'>as asked</span>")
+        html(f"{verdict_sign(item.offered, big=True)} <span class='soft'>as offered</span>")
+        html(f"{verdict_sign(item.as_asked)} <span class='soft'>as asked</span>")
         ui.element("span").classes("grow")
         for go, said, step in (("last-item", "previous item (k)", -1), ("next-item", "next item (j)", 1)):
             if 1 <= item.n + step <= count:

@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from softseat.desk.marks import text, verdict
+from softseat.desk.marks import text, verdict_sign
 from softseat.desk.packing import PACK, Pack
 from softseat.desk.pages.frame import Here, heard, here, html, page, tell, work
 from softseat.desk.pages.progress import Bar
@@ -186,7 +186,7 @@ def _changes(found: tuple[Change, ...]) -> str:
 
 
 def _said(c: Change, value: str) -> str:
-    return verdict(value) if c.what.startswith("verdict") and value in ("yes", "if", "no", "ask") else text(value or "nothing")
+    return verdict_sign(value) if c.what.startswith("verdict") and value in ("yes", "if", "no", "ask") else text(value or "nothing")
 
 
 def _done(at: Here, number: int) -> None:

@@ -6,7 +6,7 @@ from html import escape
 from nicegui import ui
 
 from softseat.desk.intake import say
-from softseat.desk.marks import verdict
+from softseat.desk.marks import verdict_sign
 from softseat.desk.pages.frame import Here, heard, html, tell, work
 from softseat.enquiry.fieldtable import fields
 from softseat.errors import SoftseatError
@@ -59,7 +59,7 @@ def phone_box(at: Here, number: int | None = None, done: Callable[[int], None] |
 
 def answered(item: Item) -> str:
     """What is said on the telephone, as HTML."""
-    left = [f"<p>{verdict(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>", *_build(item)]
+    left = [f"<p>{verdict_sign(item.offered, big=True)}</p><p><b>{escape(item.sentence)}</b></p>", *_build(item)]
     if item.questions:
         left.append(f'<div class="ask"><b>Ask now:</b> {escape(item.questions[0].text)}{_taken(item.questions[0].assumed)}</div>')
     if item.other_family:
