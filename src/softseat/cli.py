@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
+from softseat import cli_service
 from softseat.errors import SoftseatError
 
 app = typer.Typer(
@@ -226,6 +227,10 @@ def _tabulated(rows: list[dict[str, str]], format: str, shown: tuple[str, ...]) 
     lines = ["  ".join(s.ljust(widths[s]) for s in present)]
     lines += ["  ".join(r[s][: widths[s]].ljust(widths[s]) for s in present).rstrip() for r in rows]
     return "\n".join(lines)
+
+
+for after in (cli_service.works, cli_service.why, cli_service.watch, cli_service.life):
+    app.command()(after)
 
 
 @app.command()

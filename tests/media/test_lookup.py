@@ -5,9 +5,11 @@ import pytest
 
 from softseat import tables
 from softseat.errors import InputError, UnknownName
+from softseat.materials import metals
 from softseat.media.lookup import medium_properties, saturation
 from softseat.register import CALCULATIONS
 
+assert metals  # the register fills as the parts are imported
 CHECKS = tables.read("checks/media")
 
 

@@ -2,7 +2,7 @@
 
 import functools
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rapidfuzz import fuzz, process
@@ -67,7 +67,7 @@ def heading(text: str) -> Heading:
     composed = _composed(text)
     if composed and (len(composed.candidates[0]) > 1 or not _as_spelt(text)):
         return composed
-    return _direct(text) or _without_unit(text) or composed or _parts(text) or _near(text) or UNKNOWN
+    return _direct(text) or _without_unit(text) or composed or _parts(text) or _near(text) or by_a_word(text) or UNKNOWN
 
 
 @functools.cache
@@ -213,6 +213,40 @@ def _near(text: str) -> Heading | None:
     if best is None:
         return None
     return Heading(tuple((f,) for f in _synonyms()[best[0]]), _told(text, _synonyms()[best[0]][0]), f"near, {best[1]:.0f} of 100")
+
+
+@functools.cache
+def _keywords() -> tuple[tuple[str, bool, tuple[str, ...]], ...]:
+    """Beginnings of words, the longest first: the word, whether the whole word is meant, the fields."""
+    rows = [(row["word"].lstrip("="), row["word"].startswith("="), tuple(row["fields"].split())) for row in read("heading_keywords")]
+    return tuple(sorted(rows, key=lambda r: -len(r[0])))
+
+
+def by_a_word(text: str) -> Heading | None:
+    """A heading that is in no list, by the first word that gives it away, or by its unit; the cells decide between the fields."""
+    typed = words(text)
+    found: list[str] = []
+    for word in typed:
+        for known_word, whole, fields in _keywords():
+            if word == known_word or (not whole and len(known_word) > 2 and word.startswith(known_word)):
+                if fields == ("never",):
+                    return None
+                found += fields
+                break
+    ordered = [*(f for q, f in _OWN.items() if _told(text, f) and (f in found or (not found and any(map(_role, typed))))), *found]
+    kept = tuple(dict.fromkeys(f for f in _by_roles(typed, ordered) if f in columns()))
+    if not kept:
+        return None
+    return Heading(tuple((f,) for f in kept), next(filter(None, (_told(text, f) for f in kept)), ""), "by a word in it")
+
+
+def _by_roles(typed: Sequence[str], fields: Sequence[str]) -> list[str]:
+    """Pressure, temperature and flow by the role word that stands beside them (max, design, min)."""
+    told = [_role(w) for w in typed]
+    role = next((r for r in ("design", "high", "low") if r in told), "")
+    quantity = {"p1": "pressure", "p_max": "pressure", "t_max": "temperature", "t_normal": "temperature", "flow": "flow"}
+    first = [_FIELDS[quantity[f]][role] for f in fields if role and f in quantity]
+    return [*first, *fields]
 
 
 @functools.lru_cache(maxsize=4096)

@@ -16,10 +16,13 @@ from softseat.enquiry.ratings import rating
 from softseat.enquiry.reading import Column
 from softseat.enquiry.sizes import column_sign, nominal
 from softseat.enquiry.spans import slots
+from softseat.media.names import find as find_medium
 from softseat.sheet import UNREADABLE
 from softseat.units import decimal_sign, find
 
 _SAMPLE = 120
+FROM_CELLS = ("liner", "disc", "operator", "body_style", "size")  # fields whose cells cannot be taken for another's
+NEARLY_ALL, SURE_MEDIUM, MOST_CELLS = 0.8, 0.75, 4
 _TAKEN = 0.35  # what a field loses that a sure column has already
 _PRESSURES = ("p1", "p2", "p_max", "p_design", "p_min", "drop", "shutoff")
 _TEMPERATURES = ("t_min", "t_normal", "t_max", "ambient_min", "ambient_max")
@@ -51,11 +54,30 @@ def _given(name: str, given: Mapping[str, str]) -> Heading | None:
 
 def _chosen(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tuple[str, ...], str]:
     """The candidate that the cells fit best; the first one where they do not tell."""
+    if not head.candidates:
+        return _by_cells(head, texts, sure)
     if len(head.candidates) < 2:
-        return (head.candidates[0] if head.candidates else ()), head.how
+        return head.candidates[0], head.how
     merits = [(_fit(c[0], texts, head.unit) - _TAKEN * (c[0] in sure), -i) for i, c in enumerate(head.candidates)]
     best = max(range(len(merits)), key=lambda i: merits[i])
     return head.candidates[best], f"{head.how}, by the cells" if best else f"{head.how}, the likelier of {len(merits)}"
+
+
+def _by_cells(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tuple[str, ...], str]:
+    """A column whose heading tells nothing, by what its cells are; only where nearly all of them are that."""
+    if len(texts) < MOST_CELLS:
+        return (), head.how
+    merits = {f: _fit(f, texts, "") for f in FROM_CELLS if f not in sure} | ({} if "medium" in sure else {"medium": _media(texts)})
+    best = max(merits, key=lambda f: merits[f], default="")
+    if best and merits[best] >= NEARLY_ALL:
+        return (best,), "by its cells alone"
+    return (), head.how
+
+
+def _media(texts: Sequence[str]) -> float:
+    """The share of cells that name a medium."""
+    known = [find_medium(t) for t in texts]
+    return sum(m.medium_id is not None and m.share >= SURE_MEDIUM for m in known) / len(texts)
 
 
 def _fit(field: str, texts: Sequence[str], unit: str) -> float:
@@ -67,6 +89,8 @@ def _fit(field: str, texts: Sequence[str], unit: str) -> float:
         return own(texts) + 0.2 * (field == "rating" and unit in ("PN", "Class"))
     if field.startswith("_"):
         return 0.4
+    if field == "remarks":
+        return 0.4  # any cell is a remark
     if columns().get(field) == "text" and field not in (*CHOICES, "operator", "duty", "liner", "body", "disc", "shaft", "rating", "size"):
         return 0.5
     column = Column("", 0, (field,), unit_of(unit, field) if unit else "")

@@ -15,6 +15,7 @@ _INCH = r"(?:\"|''|”|″|(?<![a-z])in\b\.?|inch(?:es)?|zoll|pouces?|pulg(?:ada
 _BODY = r"(\d+(?:[.,]\d+)?)"
 METRIC = re.compile(rf"\b(?:dn|nw|nb|dia\.?|d)\s*[.:]?\s*{_BODY}|ø\s*{_BODY}|{_BODY}\s*(?:nb|mm)\b")
 IMPERIAL = re.compile(rf"nps\s*{_BODY}|{_BODY}\s*-?\s*{_INCH}")
+JIS = re.compile(r"(\d{2,4})\s*a|(\d{1,2}(?:[.,]5)?)\s*b")  # nominal diameters of the Japanese standards: A in mm, B in inches
 PARTED = re.compile(rf"(?:nps\s*)?((?:\d+[ \-]+)?\d+\s?/\s?(?:2|4|8))\s*-?\s*{_INCH}?")
 _SMALLEST_DN = 40  # below it a bare number that is an NPS too is read as inches, unless its neighbours say DN
 
@@ -29,6 +30,9 @@ def dn_of_nps() -> Mapping[float, float]:
 def nominal(text: str) -> tuple[float, bool] | None:
     """DN of a size typed with its sign, and whether the sign was an inch's; None for a bare number or no size."""
     low = plain(text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4"))
+    if letter := JIS.fullmatch(low.strip()):
+        dn = float(letter[1]) if letter[1] else dn_of_nps().get(float(letter[2].replace(",", ".")))
+        return (dn, not letter[1]) if dn else None
     if metric := METRIC.search(low):
         figure = float(next(g for g in metric.groups() if g).replace(",", "."))
         if "nb" in metric.group() and figure <= 48 and figure in dn_of_nps():
