@@ -19,7 +19,7 @@ def test_causes_come_with_check_and_cure_and_a_report(tmp_path):
     assert "no probability" in told
     assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF")
     assert json.loads(service.as_json(found))[0]["id"] == found[0].id
-    with pytest.raises(SoftseatError, match="allowed|known"):
+    with pytest.raises(SoftseatError, match=r"allowed|known"):
         service.trouble({"place": ["roof"]})
 
 

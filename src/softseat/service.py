@@ -128,10 +128,10 @@ def trouble(
 
 def trouble_words(causes: Sequence[Cause]) -> str:
     """The causes in words."""
-    lines = []
+    lines, asked = [], questions()
     for n, c in enumerate(causes, start=1):
         lines += [f"{n}. {c.failure} [{c.id}]", f"   look: {c.apart or c.check}", f"   cure: {c.cure}"]
-        lines += [f"   against it: {', '.join(c.against)}"] if c.against else []
+        lines += [f"   against it: {'; '.join(asked[a][''] if a in asked else a for a in c.against)}"] if c.against else []
         lines += [f"   the offer warned: {', '.join(c.warned)}"] if c.warned else []
     return "\n".join([*lines, "Ranked by how well the answers fit; no probability. Make the line safe before the valve is touched."])
 

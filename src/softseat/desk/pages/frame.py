@@ -25,7 +25,15 @@ HEAD = (
     '<link rel="stylesheet" href="/desk/desk.css"><script defer src="/desk/desk.js"></script>'
     '<script>document.documentElement.lang="en"</script>'
 )
-PLACES = (("Learn", "/learn"), ("Flange?", "/flange"), ("Rulebook", "/rulebook"), ("Handbook", "/handbook"), ("Maker's data", "/maker"))
+PLACES = (
+    ("Learn", "/learn"),
+    ("Flange?", "/flange"),
+    ("Leaks?", "/complaint"),
+    ("Drifts?", "/strokes"),
+    ("Rulebook", "/rulebook"),
+    ("Handbook", "/handbook"),
+    ("Maker's data", "/maker"),
+)
 _rooms: list[Room] = []
 
 
