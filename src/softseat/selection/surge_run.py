@@ -1,6 +1,6 @@
 """The surge of one item in full: what its closing does, what is allowed, which setting of the operator gives it, with curves and words."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -56,9 +56,9 @@ class _Facts:
 
 def surge_answer(sheet: Sheet, n: int) -> SurgeAnswer | None:
     """What the closing of the n-th item does; None where it is no liquid, or line, stroke, flow or pressure are not known."""
-    facts = _facts(sheet.item(n))
-    if facts is None:
+    if not _known(sheet, n):
         return None
+    facts = _facts(replace(sheet, origin={}, why={}).item(n))
     peak, lowest = _ends(facts)
     critical = critical_time(facts.case.length[0], facts.case.wave_speed[:, 0])[::-1]
     reservoir = float(facts.found.head[0, 0])
@@ -81,10 +81,12 @@ def surge_answer(sheet: Sheet, n: int) -> SurgeAnswer | None:
     )
 
 
-def _facts(one: Sheet) -> _Facts | None:
-    needed = [one[c][0] for c in ("pipe_length", "stroke_time", "actual_flow", "p1", "density", "dn")]
-    if not one["is_liquid"][0] or not np.isfinite(needed).all() or not (one["pipe_length"][0] > 0 and one["actual_flow"][0] > 0):
-        return None
+def _known(sheet: Sheet, n: int) -> bool:
+    needed = [sheet[c][n] for c in ("pipe_length", "stroke_time", "actual_flow", "p1", "density", "dn")]
+    return bool(sheet["is_liquid"][n] and np.isfinite(needed).all() and sheet["pipe_length"][n] > 0 and sheet["actual_flow"][n] > 0)
+
+
+def _facts(one: Sheet) -> _Facts:
     case = case_of(one, np.array([0]))
     weight = float(one["density"][0]) * GRAVITY
     pv = float(np.nan_to_num(one["pv"][0]))
