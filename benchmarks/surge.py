@@ -95,10 +95,10 @@ def ours() -> None:
     for reaches in (4, 20):
         taken = best_of(lambda reaches=reaches: closings(many, Stroke(strokes), reaches, members=MEMBERS[:1]))  # type: ignore[misc]
         print(f"1000 closing times of one item, {reaches} reaches: {taken:.3f} s")
-    print(
-        f"10 000 items, best and six ends each, coarse: {best_of(lambda: closings(one.take(np.zeros(10_000, int)), Stroke(np.full(10_000, 9.0))), 1):.2f} s"
-    )
-    print(f"safe stroke of one item with its band: {best_of(lambda: safe_strokes(one, np.array([100.0]), np.array([1.28]), 3600.0)):.3f} s")
+    crowd, even = one.take(np.zeros(10_000, int)), Stroke(np.full(10_000, 9.0))
+    print(f"10 000 items, best and six ends each, coarse: {best_of(lambda: closings(crowd, even), 1):.2f} s")
+    taken = best_of(lambda: safe_strokes(one, np.array([100.0]), np.array([1.28]), 3600.0))
+    print(f"safe stroke of one item with its band: {taken:.3f} s")
 
 
 if __name__ == "__main__":

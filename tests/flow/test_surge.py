@@ -198,6 +198,10 @@ def test_a_cavity_behind_the_valve_is_flagged_and_the_line_before_goes_on():
     at = found.separation_time[1, 0]
     assert 0 < at < 2.0
     assert np.isnan(found.behind[-1, 0])
+    # while the cavity stands the valve works against the vapour pressure
+    after = round(at / found.time_step[0]) + np.arange(2)
+    passes = 0.1 * np.clip(1 - found.times()[after, 0] / 2, 0, 1) ** 2
+    assert found.flow[after, 0] == pytest.approx(passes * np.sqrt(found.head[after, 0] + 10.0), rel=1e-9)
     assert np.isfinite(found.head[: int(at / found.time_step[0]) + 3]).all()
 
 
@@ -234,6 +238,14 @@ def test_flow_with_valve_head_is_the_same_valve_as_its_area():
     by_area = surge(**MAIN, closing_time=3.0, valve_cda=0.012)
     by_flow = surge(**MAIN, closing_time=3.0, flow=float(by_area["steady_flow"]), valve_head=float(by_area["steady_head"]))
     assert by_flow["peak_head"] == pytest.approx(by_area["peak_head"], rel=1e-9)
+
+
+def test_the_peak_stands_in_the_history():
+    found = surge(**MAIN, closing_time=9.0, valve_cda=0.012)
+    time, head = found["history"].item().T
+    assert found["peak_head"] == head.max()
+    assert found["peak_time"] == pytest.approx(time[head.argmax()])
+    assert found["lowest_head"] == head.min()
 
 
 def test_a_law_may_be_a_list_of_points():

@@ -31,8 +31,10 @@ LINES = case([640.0, 2000.0, 150.0, 5000.0, 333.0], [0.5, 0.3, 0.2, 0.6, 0.35], 
 
 @given(st.floats(4e3, 1e8), st.floats(1e-6, 0.05))
 def test_friction_against_colebrook_of_an_independent_library(reynolds, roughness):
-    """Haaland states 2 % (1.5 % at moderate numbers)."""
-    assert friction_factor(reynolds, roughness) == pytest.approx(fluids.friction_factor(reynolds, roughness, Method="Colebrook"), rel=0.025)
+    """Haaland states 2 %."""
+    with np.errstate(over="ignore"):  # the library's closed form overflows on its way in rough pipes
+        reference = fluids.friction_factor(reynolds, roughness, Method="Colebrook")
+    assert friction_factor(reynolds, roughness) == pytest.approx(reference, rel=0.02)
 
 
 def test_laminar_friction_and_a_bad_row():
@@ -40,16 +42,27 @@ def test_laminar_friction_and_a_bad_row():
     assert np.isnan(friction_factor([1000.0, -1.0, np.nan], 1e-4)).tolist() == [False, True, True]
 
 
-def test_an_even_closing_without_friction_is_allievis():
-    """Kv even over the opening, all the head lost in the valve: the uniform closing of the chain, a V0/(2 g H0) = 0.5, four returns."""
-    length, bore, a, head = 500.0, 0.3, 1000.0, 100.0
-    flow = 0.5 * 2 * GRAVITY * head / a * np.pi / 4 * bore**2
+def even_valve(constant, a=1000.0, head=100.0):
+    """500 m without friction, all the head lost in a valve whose Kv is even over the opening."""
+    flow = constant * 2 * GRAVITY * head / a * np.pi / 4 * 0.3**2
     full = flow / np.sqrt(head) / kv_conductance(1.0)
     kv = np.broadcast_to((OPENINGS / 90 * full)[None, :, None], (3, 91, 1))
-    one = Case(*(np.array([v]) for v in (length, bore, flow, head, 0.0)), np.full((3, 1), a), np.zeros((3, 1)), kv, np.array([90.0]))
-    found = closings(one, Stroke(np.array([4.0])), 5)
-    assert found.peak[0, 0] / head == pytest.approx(allievi_chain(0.5, 4, 1), rel=1e-9)
+    return Case(*(np.array([v]) for v in (500.0, 0.3, flow, head, 0.0)), np.full((3, 1), a), np.zeros((3, 1)), kv, np.array([90.0]))
+
+
+def test_an_even_closing_without_friction_is_allievis():
+    """The uniform closing of the chain, a V0/(2 g H0) = 0.5, four returns of 1 s."""
+    found = closings(even_valve(0.5), Stroke(np.array([4.0])), 5)
+    assert found.peak[0, 0] / 100 == pytest.approx(allievi_chain(0.5, 4, 1), rel=1e-9)
     assert found.peak_time[0, 0] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("constant", "returns"), [(3.0, 12), (6.0, 30), (20.0, 100), (90.0, 300)])
+def test_a_slow_even_closing_is_allievis_too(constant, returns):
+    """Beyond forty returns the run has a lower wave speed than the chain: the highest heads still agree within 1.5 % of the rise."""
+    found = closings(even_valve(constant), Stroke(np.array([float(returns)])), 4)
+    chain = allievi_chain(constant, returns, np.arange(1, returns + 1)).max()
+    assert found.peak[0, 0] / 100 - 1 == pytest.approx(chain - 1, rel=0.015)
 
 
 def test_what_is_spent_behind_the_valve_goes_with_the_square_of_the_flow():
@@ -137,6 +150,7 @@ def test_two_speeds_beat_one_and_keep_to_the_limit_in_the_fine_run():
     fine = closings(one, Stroke(np.array([found.stroke_time]), "two-speed", found.break_opening, found.break_time), 24)
     assert band(fine.peak)[2, 0] <= room + 0.04 * (room - 60)
     assert two_speed(one, room, -1e9, 10 * even, even) is None
+    assert two_speed(one, room, -1e9, 0.95 * even, even) is None  # safe, but no gain on the even stroke
 
 
 def test_roughness_of_a_pipe_is_a_band():

@@ -43,17 +43,23 @@ def postgres(tmp_path_factory):
     root = tmp_path_factory.mktemp("postgres")
     if user:
         for place in (root, *root.parents):
-            if place.owner() == "root" and place != Path(place.anchor) and "pytest" in place.name:
+            if place.owner() == "root" and place != Path(place.anchor) and "pytest" in str(place):
                 place.chmod(0o755)
         os.chown(root, user.pw_uid, user.pw_gid)
-    as_user = {"user": user.pw_uid, "group": user.pw_gid, "cwd": root, "env": {"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}} if user else {"cwd": root}
+    as_user = (
+        {"user": user.pw_uid, "group": user.pw_gid, "cwd": root, "env": {"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}}
+        if user
+        else {"cwd": root}
+    )
     with socket.socket() as s:
         s.bind(("127.0.0.1", 0))
         port = s.getsockname()[1]
     quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.STDOUT}
     subprocess.run([binaries / "initdb", "-D", root / "data", "-A", "trust", "-U", "desk", "--no-sync"], check=True, **as_user, **quiet)
     server = subprocess.Popen(
-        [binaries / "postgres", "-D", root / "data", "-p", str(port), "-k", root, "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off"], **as_user, **quiet
+        [binaries / "postgres", "-D", root / "data", "-p", str(port), "-k", root, "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off"],
+        **as_user,
+        **quiet,
     )
     for _ in range(100):
         with socket.socket() as s:

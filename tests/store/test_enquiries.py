@@ -40,7 +40,9 @@ def test_the_later_one_is_told_and_writes_nothing(db):
     seen = enquiries.get(db, number).versions
     enquiries.change(db, ANN, number, [Edit("A", 2, 1, "DN100")], {("A", 2): seen["A", 2]})
     with pytest.raises(Conflict, match="changed by Ann"):
-        enquiries.change(db, BEN, number, [Edit("A", 2, 1, "DN150"), Edit("A", 3, 1, "DN150")], {("A", 2): seen["A", 2], ("A", 3): seen["A", 3]})
+        enquiries.change(
+            db, BEN, number, [Edit("A", 2, 1, "DN150"), Edit("A", 3, 1, "DN150")], {("A", 2): seen["A", 2], ("A", 3): seen["A", 3]}
+        )
     now = enquiries.get(db, number)
     assert now.rows["A", 2] == ["T-2", "DN100"]
     assert now.rows["A", 3] == ["T-3", 80.5]
@@ -144,7 +146,12 @@ def test_killed_while_saving_nothing_committed_is_lost(tmp_path):
             enquiries.change(db, By("Ann", "2030"), {number}, [Edit("A", 2, 1, f"{{k}}"), Edit("A", 3, 1, f"{{k}}")])
             print(k, flush=True)
     """)
-    process = subprocess.Popen([sys.executable, "-c", writer], stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)})
+    process = subprocess.Popen(
+        [sys.executable, "-c", writer],
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)},
+    )
     told = [process.stdout.readline() for _ in range(25)]
     process.send_signal(signal.SIGKILL)
     told += process.stdout.readlines()

@@ -1,26 +1,32 @@
 """Where enquiries are worked: read, decided and explained, once a version; one item at once, the rest behind it."""
 
-import dataclasses
 import threading
-from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
+
+import numpy as np
 
 from softseat.desk import schedule as schedules
+from softseat.desk.byhand import overruled, with_overrides
+from softseat.desk.moved import grouped, unmoved
 from softseat.desk.schedule import Place, Reading, Schedule
 from softseat.enquiry.reader import Enquiry
 from softseat.enquiry.words import read_words
 from softseat.errors import SoftseatError
 from softseat.maker.package import Maker, load
 from softseat.selection.decide import Decision, decide
+from softseat.selection.effects import flips, ranked
 from softseat.selection.explain import explain, explain_all
-from softseat.selection.item import Finding, Item
+from softseat.selection.item import Item
 from softseat.store import enquiries, overrides
 from softseat.store.database import Database
-from softseat.store.overrides import Overridden
+from softseat.store.records import Kept
 
 Progress = Callable[[str, int, int], None]
+T = TypeVar("T")
+MOST_VARIED = 500  # items of which every question is varied; beyond, the order of the rules stands
 KEPT = 12  # enquiries held ready
 STEP = 10  # items between two looks at whether the work is still wanted
 
@@ -30,19 +36,58 @@ class Cancelled(SoftseatError):
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
-    """An enquiry as computed at one version."""
+class Decided:
+    """An enquiry as read and decided at one version, not yet explained."""
 
-    version: int
-    name: str
-    customer: str
+    kept: Kept
     schedule: Schedule
     read: Enquiry
     decision: Decision
+
+    @property
+    def version(self) -> int:
+        return self.kept.version
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """An enquiry as computed at one version."""
+
+    decided: Decided
     items: tuple[Item, ...]
-    source_name: str
-    source: bytes
-    versions: dict[Place, int]
+    bare: frozenset[int]  # places of items of which it is not yet weighed what an answer would change
+
+    @property
+    def version(self) -> int:
+        return self.decided.kept.version
+
+    @property
+    def name(self) -> str:
+        return self.decided.kept.name
+
+    @property
+    def customer(self) -> str:
+        return self.decided.kept.customer
+
+    @property
+    def source_name(self) -> str:
+        return self.decided.kept.source_name
+
+    @property
+    def source(self) -> bytes:
+        return self.decided.kept.source
+
+    @property
+    def schedule(self) -> Schedule:
+        return self.decided.schedule
+
+    @property
+    def read(self) -> Enquiry:
+        return self.decided.read
+
+    @property
+    def versions(self) -> Mapping[Place, int]:
+        return self.decided.kept.versions
 
     def place(self, n: int) -> Place:
         """Sheet and row of the n-th item, counted from 1."""
@@ -55,72 +100,105 @@ class Bench:
 
     def __init__(self, db: Database, maker: Path | None = None) -> None:
         self.db, self.folder = db, maker
-        self.pool = ThreadPoolExecutor(2, "bench")
         self.done: dict[int, Work] = {}
+        self.half: dict[int, Decided] = {}
         self.locks: dict[int, threading.Lock] = {}
         self.guard = threading.Lock()
 
     def maker(self) -> Maker:
         return load(self.folder)
 
+    def decided(self, number: int, progress: Progress | None = None) -> Decided:
+        """Read and decided as it stands now."""
+        with self._alone(number):
+            return self._decided(number, progress)
+
+    def explained(self, number: int, progress: Progress | None = None) -> Work:
+        """Every item explained; what an answer would change is not yet weighed."""
+        with self._alone(number):
+            return self._explained(number, progress)
+
     def work(self, number: int, progress: Progress | None = None) -> Work:
-        """The enquiry as it stands now; computed only where it has changed."""
-        with self.guard:
-            lock = self.locks.setdefault(number, threading.Lock())
-        with lock:
-            held = self.done.get(number)
-            if held is not None and held.version == enquiries.version_of(self.db, number):
-                return held
-            made = self._worked(number, progress)
-            with self.guard:
-                self.done.pop(number, None)
-                self.done[number] = made
-                while len(self.done) > KEPT:
-                    self.done.pop(next(iter(self.done)))
+        """The enquiry as it stands now, whole; computed only where something has changed."""
+        with self._alone(number):
+            made = self._explained(number, progress)
+            if made.bare:
+                if progress:
+                    progress("weighing the answers", 0, 1)
+                made = Work(made.decided, with_effects(made, self.maker()), frozenset())
+                self._keep(self.done, number, made)
             return made
 
-    def _worked(self, number: int, progress: Progress | None) -> Work:
+    def _alone(self, number: int) -> threading.Lock:
+        with self.guard:
+            return self.locks.setdefault(number, threading.Lock())
+
+    def _keep(self, where: dict[int, T], number: int, made: T) -> None:
+        with self.guard:
+            where.pop(number, None)
+            where[number] = made
+            while len(where) > KEPT:
+                where.pop(next(iter(where)))
+
+    def _decided(self, number: int, progress: Progress | None) -> Decided:
+        held = self.half.get(number)
+        if held is not None and held.version == enquiries.version_of(self.db, number):
+            return held
         kept = enquiries.get(self.db, number)
         schedule = Schedule(kept.name, kept.layout, kept.rows, Reading(**kept.reading))
         if progress:
             progress("reading", 0, 1)
         read = schedules.read(schedule)
-        standing = overrides.overrides(self.db, number)
-        decision, items = self._explained(read, standing, progress)
-        return Work(
-            kept.version,
-            kept.name,
-            kept.customer,
-            schedule,
-            read,
-            decision,
-            tuple(items),
-            kept.source_name,
-            kept.source,
-            dict(kept.versions),
-        )
-
-    def _explained(self, read: Enquiry, standing: Iterable[Overridden], progress: Progress | None) -> tuple[Decision, list[Item]]:
-        maker, total = self.maker(), len(read.rows)
         if progress:
-            progress("deciding", 0, total)
-        decision = decide(read.sheet, maker)
-        items = []
-        for item in explain_all(read, decision, maker):
-            items.append(with_overrides(item, standing))
+            progress("deciding", 0, len(read.rows))
+        made = Decided(kept, schedule, read, overruled(decide(read.sheet, self.maker()), read, overrides.overrides(self.db, number)))
+        self._keep(self.half, number, made)
+        return made
+
+    def read_at(self, number: int, version: int) -> Enquiry | None:
+        """What was read of this version, if it is at hand."""
+        held = self.half.get(number)
+        return held.read if held is not None and held.version == version else None
+
+    def _explained(self, number: int, progress: Progress | None) -> Work:
+        held = self.done.get(number)
+        if held is not None and held.version == enquiries.version_of(self.db, number):
+            return held
+        decided = self._decided(number, progress)
+        made = self._items(number, decided, held, progress)
+        self._keep(self.done, number, made)
+        return made
+
+    def _items(self, number: int, now: Decided, held: Work | None, progress: Progress | None) -> Work:
+        """Every item in file order; one of which nothing has moved is taken as it was."""
+        maker, standing, total = self.maker(), overrides.overrides(self.db, number), len(now.read.rows)
+        same = unmoved(held.decided, now) if held is not None else np.zeros(total, bool)
+        by_hand = {o.place for o in standing}
+        why, cells = grouped(now.decision)
+        items: list[Item] = []
+        bare: set[int] = set()
+        for n, ref in enumerate(now.read.rows):
+            if held is not None and same[n] and (ref.sheet, ref.row) not in by_hand:
+                items.append(held.items[n])
+                bare |= held.bare & {n}
+            else:
+                items.append(with_overrides(explain(now.read, now.decision, maker, n, why[n], cells[n], steps_too=False), standing))
+                bare.add(n)
             if progress and (len(items) % STEP == 0 or len(items) == total):
                 progress("explaining", len(items), total)
-        return decision, items
+        return Work(now, tuple(items), frozenset(bare))
 
     def quick(self, number: int, places: Iterable[Place]) -> dict[Place, Item]:
         """These rows only, at once: what other rows would add (a medium that all carry, a tag twice) comes with the whole."""
         kept = enquiries.get(self.db, number)
-        before = self.done.get(number)
+        done = self.done.get(number)
+        before = done.decided if done is not None else self.half.get(number)
         wanted = frozenset(places)
-        others = {(r.sheet, r.row) for r in before.read.rows} if before else set()
+        others = {(r.sheet, r.row) for r in before.read.rows} if before is not None else set()
         schedule = Schedule(kept.name, kept.layout, kept.rows, Reading(**kept.reading))
         read = schedules.read(schedule, frozenset(kept.rows) - others | wanted)
-        _, items = self._explained(read, overrides.overrides(self.db, number), None)
+        decision = overruled(decide(read.sheet, self.maker()), read, overrides.overrides(self.db, number))
+        items = self._items(number, Decided(kept, schedule, read, decision), None, None).items
         return {(r.sheet, r.row): i for r, i in zip(read.rows, items, strict=True) if (r.sheet, r.row) in wanted}
 
     def phone(self, words: str) -> tuple[Enquiry, Item]:
@@ -130,34 +208,22 @@ class Bench:
 
     def traced(self, number: int, n: int) -> Item:
         """The n-th item with every step of its calculation."""
-        work, maker = self.work(number), self.maker()
-        decision = work.decision
-        why = {name: reason for (i, name), reason in decision.asked.why.items() if i == n - 1}
-        cells = {name: cell for (i, name), cell in decision.asked.origin.items() if i == n - 1}
-        item = explain(work.read, decision, maker, n - 1, why, cells)
-        return with_overrides(item, overrides.overrides(self.db, number))
-
-    def close(self) -> None:
-        self.pool.shutdown(wait=False, cancel_futures=True)
+        work = self.explained(number)
+        why, cells = grouped(work.decided.decision)
+        item = explain(work.read, work.decided.decision, self.maker(), n - 1, why[n - 1], cells[n - 1])
+        known = work.items[n - 1]
+        return replace(with_overrides(item, overrides.overrides(self.db, number)), questions=known.questions, flips=known.flips)
 
 
-def with_overrides(item: Item, standing: Iterable[Overridden]) -> Item:
-    """The item with what persons decided about it, as findings that every paper prints; the verdict stays the engine's."""
-    own = [o for o in standing if o.place == (item.sheet, item.row) and not o.withdrawn]
-    if not own:
-        return item
-    findings = [
-        Finding(
-            rule="by hand",
-            severity="condition",
-            applies_to="offered",
-            text=f"Decided by {o.who} against {o.rule or 'the verdict'}: {o.decision}",
-            source=f"decision of {o.who}, {o.when[:10]}",
-            remedy=f"Reason given: {o.reason}",
-            reason=o.reason,
-        )
-        for o in own
-    ]
-    last = own[-1]
-    sentence = f"{item.sentence.rstrip('.')}. Decided by hand by {last.who}, {last.when[:10]}: {last.decision}"
-    return dataclasses.replace(item, findings=(*findings, *item.findings), sentence=sentence)
+def with_effects(made: Work, maker: Maker) -> tuple[Item, ...]:
+    """The items with their questions ranked by what an answer would change, and with what would turn the verdict."""
+    if len(made.bare) > MOST_VARIED:
+        return made.items
+    decided = made.decided
+    asked = {n: made.items[n].questions for n in sorted(made.bare)}
+    weighed = ranked(decided.read.sheet, decided.decision, maker, asked)
+    turned = flips(decided.read.sheet, decided.decision, maker, asked)
+    items = list(made.items)
+    for n in asked:
+        items[n] = replace(items[n], questions=weighed[n], flips=turned.get(n, ()))
+    return tuple(items)

@@ -6,12 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from softseat.desk.schedule import PHONE, Cell, Place, Schedule
+from softseat.enquiry.cells import cell_said
 from softseat.enquiry.fieldtable import checked, fields
 from softseat.enquiry.reader import Enquiry
+from softseat.enquiry.reading import Column
 from softseat.enquiry.records import Mapped, RowRef
 from softseat.errors import InputError, UnknownName
 from softseat.names import names
-from softseat.sheet import STATES
+from softseat.sheet import UNREADABLE
 from softseat.store.records import Edit
 
 HEADINGS = re.compile(r"^(.*): headings in row (\d+)$")
@@ -65,9 +67,8 @@ def _plain(cell: Cell) -> str:
 def not_understood(read: Enquiry) -> list[Marked]:
     """Cells that hold something which is no value of their field, in file order."""
     found = []
-    unreadable = STATES.index("unreadable")
     for name, state in read.sheet.state.items():
-        for n in (state == unreadable).nonzero()[0]:
+        for n in (state == UNREADABLE).nonzero()[0]:
             cell = read.sheet.origin.get((int(n), name))
             why = read.sheet.why.get((int(n), name), "no value of this kind can be read here")
             found.append(Marked(int(n), name, cell.text if cell else "", why))
@@ -146,6 +147,8 @@ class _Writing:
             return self._write(ref.sheet, ref.row, same, text)
         if len(wanted) > 1:
             raise InputError(f"{key}: no column of this enquiry holds these fields together; give one field")
+        if key != "remarks" and text and not any(key in m.fields for m, _ in columns) and _words_only(key, text):
+            return self._remark(ref, columns, text)
         for m, place in columns:
             if key in m.fields:
                 return self._write(ref.sheet, ref.row, place, self._part(ref, m, place, key, text))
@@ -155,12 +158,21 @@ class _Writing:
         """One part of a cell such as 2.5/6 replaced."""
         row = self.schedule.rows[ref.sheet, ref.row]
         parts = _plain(row[place]).split("/") if place < len(row) else []
+        if (not parts or parts == [""]) and key == m.fields[0]:
+            return text
         if len(parts) != len(m.fields):
             raise InputError(
                 f"{key}: the cell under {m.heading!r} speaks of {' and '.join(m.fields)} together; give all as {'+'.join(m.fields)}"
             )
         parts[m.fields.index(key)] = text
         return "/".join(p.strip() for p in parts)
+
+    def _remark(self, ref: RowRef, columns: list[tuple[Mapped, int]], text: str) -> None:
+        """An answer in words where a figure would stand ("oil-free"): the reader understands it among the remarks."""
+        place = next((place for m, place in columns if m.fields == ("remarks",)), None)
+        row = self.schedule.rows[ref.sheet, ref.row]
+        before = _plain(row[place]) if place is not None and place < len(row) else ""
+        self.put(ref, "remarks", f"{before}; {text}" if before else text)
 
     def _new_column(self, ref: RowRef, key: str) -> int:
         """A column to the right of everything, with the field as its heading."""
@@ -181,6 +193,11 @@ def _known(key: str) -> None:
     if key not in fields() and key not in names():
         raise UnknownName(f"field {key!r} is not known; known are {', '.join(fields())}")
     checked(key)
+
+
+def _words_only(key: str, text: str) -> bool:
+    """True where the text is no value of this field."""
+    return any(s.name == key and s.state == UNREADABLE for s in cell_said(text, Column("", 0, (key,))))
 
 
 def by_phone(schedule: Schedule, read: Enquiry, said: Enquiry) -> tuple[dict[str, object], list[tuple[Place, list[Cell]]], dict[str, str]]:

@@ -8,6 +8,7 @@ from time import monotonic
 from typing import Any
 from urllib.parse import urlsplit
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -18,6 +19,7 @@ from softseat.store import users
 from softseat.store.users import Person
 
 MOST_BYTES = 30_000_000  # of one request
+TOO_LARGE = f"more than {MOST_BYTES // 1_000_000} MB in one request"
 SESSION, CSRF = "softseat_session", "softseat_csrf"
 HOURS = 12.0  # a session lasts
 TRIES, WINDOW = 5, 300.0  # wrong passwords of one name or one address, in seconds
@@ -41,10 +43,6 @@ HEADERS = {
 HERE = Person(0, ALONE, "lead")
 
 
-class TooLarge(Exception):
-    """The body grew beyond what is taken."""
-
-
 class Guard:
     """Stands before everything, web sockets too."""
 
@@ -63,10 +61,7 @@ class Guard:
         if refusal is not None:
             await self._refuse(scope, receive, send, *refusal)
             return
-        try:
-            await self.app(scope, _counted(receive), self._sealed(scope, send))
-        except TooLarge:
-            await self._refuse(scope, receive, send, 413, f"more than {MOST_BYTES // 1_000_000} MB in one request")
+        await self.app(scope, _counted(receive), self._sealed(scope, send))
 
     def person(self, headers: Mapping[str, str], cookies: Mapping[str, str]) -> Person | None:
         """Who asks: a token of a program, a session of a browser; on the loopback the one who sits there."""
@@ -89,7 +84,7 @@ class Guard:
         if headers.get("sec-fetch-site") == "cross-site" and scope.get("method", "GET") not in SAFE:
             return 403, "a page of another site may not ask here"
         if int(headers.get("content-length") or 0) > MOST_BYTES:
-            return 413, f"more than {MOST_BYTES // 1_000_000} MB in one request"
+            return 413, TOO_LARGE
         return self._role(scope, headers, cookies, person)
 
     def _role(self, scope: Scope, headers: Mapping[str, str], cookies: Mapping[str, str], person: Person | None) -> tuple[int, str] | None:
@@ -155,7 +150,7 @@ def _counted(receive: Receive) -> Receive:
         if message["type"] == "http.request":
             total += len(message.get("body", b""))
             if total > MOST_BYTES:
-                raise TooLarge
+                raise HTTPException(413, TOO_LARGE)
         return message
 
     return counted

@@ -47,8 +47,7 @@ def answer(
         raise InputError(f"{len(wanted)} cells at one stroke; allowed are {MOST_CELLS}")
     kept = enquiries.get(room.db, number)
     schedule = Schedule(kept.name, kept.layout, kept.rows, Reading(**kept.reading))
-    held = room.bench.done.get(number)
-    read = held.read if held is not None and held.version == kept.version else schedules.read(schedule)
+    read = room.bench.read_at(number, kept.version) or schedules.read(schedule)
     for n, _, _ in wanted:
         if not 0 <= n < len(read.rows):
             raise InputError(f"there is no item {n + 1}; the enquiry has {len(read.rows)}")

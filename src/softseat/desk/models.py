@@ -76,7 +76,8 @@ def interference(v: Values) -> str:
     }  # fmt: skip
     swept = run("seat-contact", {**same, "interference": [s / 1e3 for s in steps]})
     now = run("seat-contact", {**same, "interference": v["interference"] / 1e3})
-    torque = Curve("rim torque", "N m", tuple(steps), *(_known(swept[k]) for k in ("rim_torque", "rim_torque_low", "rim_torque_high")))
+    value, low, high = (_known(swept[k]) for k in ("rim_torque", "rim_torque_low", "rim_torque_high"))
+    torque = Curve("rim torque", "N m", tuple(steps), value, low, high)
     tight = Curve("holding pressure", "bar", tuple(steps), tuple(p / BAR for p in _known(swept["holding_pressure"])))
     at, across, held = v["interference"], "interference, mm", now["holding_pressure"]
     if held is None:
@@ -161,7 +162,8 @@ def surge(v: Values) -> str:
         "closing_time": v["time"], "flow": v["speed"] * math.pi / 4 * BORE**2, "law": "linear", "reaches": 20,
     }  # fmt: skip
     found = run("closure-surge", line)
-    curve = Curve("head at the valve", "m", *(tuple(float(x) for x in series) for series in zip(*found["history"], strict=True)))
+    times, heads = (tuple(float(x) for x in series) for series in zip(*found["history"], strict=True))
+    curve = Curve("head at the valve", "m", times, heads)
     told = (
         f"<p>The wave needs {figure(found['critical_time'])} s there and back; closed in {v['time']:g} s the head rises to "
         f"{figure(found['peak_head'])} m and falls to {figure(found['lowest_head'])} m. "

@@ -8,7 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from softseat.errors import InputError, PaperError, SoftseatError, StoreError, UnknownName
+from softseat.errors import DataError, InputError, PaperError, SoftseatError, StoreError, UnknownName
 from softseat.store.records import Conflict, NotKept
 
 MEDIA = "application/problem+json"
@@ -20,6 +20,7 @@ STATUS: tuple[tuple[type[Exception], int], ...] = (
     (UnknownName, 422),
     (InputError, 422),
     (PaperError, 500),
+    (DataError, 500),
     (SoftseatError, 422),
 )
 TITLES = {

@@ -48,7 +48,6 @@ class Room:
 
     def close(self) -> None:
         """Nothing but the store stays."""
-        self.bench.close()
         for made in self.packs.values():
             shutil.rmtree(made.folder.parent, ignore_errors=True)
         self.db.close()

@@ -2,6 +2,7 @@
 
 import os
 import sys
+import threading
 from pathlib import Path
 
 import uvicorn
@@ -9,7 +10,7 @@ import uvicorn
 from softseat.desk.app import full_app
 from softseat.desk.clock import by
 from softseat.desk.guard import LOOPBACK
-from softseat.desk.room import open_room
+from softseat.desk.room import Room, open_room
 from softseat.errors import InputError
 from softseat.store import users
 from softseat.store.database import Database
@@ -36,8 +37,14 @@ def serve(host: str, port: int, url: str, *, maker: Path | None = None, certific
         raise InputError(f"--host {host} opens the desk to others: first `softseat desk --add-user NAME --role lead`, then start it again")
     room.secure = certificate is not None
     app = full_app(room)
+    threading.Thread(target=_warm, args=(room,), daemon=True).start()
     print(f"softseat desk: http{'s' if room.secure else ''}://{host}:{port}  (stop with Ctrl-C)", file=sys.stderr)
     uvicorn.run(app, host=host, port=port, log_level="warning", ssl_certfile=certificate, ssl_keyfile=key, server_header=False)
+
+
+def _warm(room: Room) -> None:
+    """One item decided, so that tables and libraries are read before the first caller rings."""
+    room.bench.phone("water dn100 4 bar 20 C")
 
 
 def add_user(url: str, name: str, role: str, password: str) -> None:

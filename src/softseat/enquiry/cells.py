@@ -1,5 +1,6 @@
 """One cell of one column: what it says, by the kind of its field."""
 
+import re
 from collections.abc import Callable
 
 from softseat.enquiry.choices import choice_said, is_blank, liner_said, matched, metal_said, yes_no_said
@@ -52,15 +53,18 @@ READERS: dict[str, Reader] = {
     "concentration": concentration_said,
     "opening": opening_said,
 }
+PIPE_CLASS = re.compile(r"\bSDR\s*\d+(?:[.,]\d)?|\bsch(?:edule|\.)?\s*\d+s?\b|\b(?:STD|XS)\b", re.I)
 _ERRORS = ("#REF!", "#VALUE!", "#N/A", "#DIV/0!", "#NAME?", "#NUM!", "#NULL!")
 
 
 def reader_of(field: str) -> Reader:
     """What reads a column of this field."""
-    if field in READERS:
-        return READERS[field]
+    if field == "pipe_system":
+        return _pipe_said
     if field == "system":
         return _system_said
+    if field in READERS:
+        return READERS[field]
     return figure_said if columns().get(field) == "number" else text_said
 
 
@@ -72,6 +76,13 @@ def _system_said(text: str, column: Column) -> tuple[Said, ...]:
     style, kind = matched("body_style", text), matched("flange_type", text)
     beside = (Said("body_style", style.key),) if style.exact else (Said("flange_type", kind.key),) if kind.exact else ()
     return beside or (Said("system", text),)
+
+
+def _pipe_said(text: str, column: Column) -> tuple[Said, ...]:
+    """A pipe, and the class that often stands beside it: ``PE100 SDR 11``, ``steel sch 40``."""
+    found = choice_said(text, column)
+    wall = PIPE_CLASS.search(text)
+    return (*found, Said("pipe_class", wall.group())) if wall else found
 
 
 def cell_said(text: str, column: Column) -> tuple[Said, ...]:

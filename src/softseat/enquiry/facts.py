@@ -96,6 +96,7 @@ def read_facts(sheet: Sheet) -> Sheet:
 
 def _answered(sheet: Sheet) -> Sheet:
     """The Sheet in which a fact answers its field where the field's own cell is empty; the words are the value's origin."""
+    moved: dict[tuple[int, str], Origin] = {}
     for fact in facts():
         if not fact.field:
             continue
@@ -105,9 +106,10 @@ def _answered(sheet: Sheet) -> Sheet:
         here = said & empty
         if here.any():
             sheet = sheet.filling(name, here, word or sheet[fact.name], GIVEN)
-            moved = {(int(n), name): sheet.origin[int(n), fact.name] for n in np.flatnonzero(here) if (int(n), fact.name) in sheet.origin}
-            sheet = Sheet(sheet.values, sheet.state, {**sheet.origin, **moved}, sheet.why)
-    return sheet
+            for n in np.flatnonzero(here).tolist():
+                if (n, fact.name) in sheet.origin:
+                    moved[n, name] = sheet.origin[n, fact.name]
+    return Sheet(sheet.values, sheet.state, {**sheet.origin, **moved}, sheet.why)
 
 
 def _columns(sheet: Sheet) -> Mapping[str, Mapping[str, list[int]]]:

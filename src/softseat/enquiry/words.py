@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 
+from softseat.enquiry.cells import PIPE_CLASS, cell_said
 from softseat.enquiry.choices import Match, matched, metal
 from softseat.enquiry.drives import CONTROLS, fail_phrase
 from softseat.enquiry.figures import cycles_said, quantity_said, viscosity_said
@@ -40,6 +41,14 @@ _LED = (
     ("p_max", r"(?:max(?:imum)?\.? pressure|pmax)", pressure_said, ("pressure",)),
 )
 _QUANTITY = re.compile(r"(?<![\w.])(?:(?:qty|quantity)\.?\s*(\d+)\b|(\d+)\s*(?:nos?\b\.?|off\b|pcs\b|pieces\b|x(?=\s)))", re.I)
+_WALL = PIPE_CLASS.pattern
+_PIPE = re.compile(
+    rf"\b(?:in(?:to)? )?(?:pe ?100|pe ?80|pe|hdpe|pe-hd|u?pvc(?:-u)?|pp|abs|grp|frp|gfk|(?:carbon |stainless )?steel|ductile iron|concrete)"
+    rf"(?: pip(?:e|ing)| rohr| main)?(?: (?:{_WALL}))(?: pip(?:e|ing)| rohr| main)?"
+    rf"|\b(?:in(?:to)? )?(?:pe ?100|pe ?80|pe|hdpe|pe-hd|u?pvc(?:-u)?|pp|abs|grp|frp|gfk|(?:carbon |stainless )?steel|ductile iron)"
+    rf" (?:pip(?:e|ing)|rohr|main)\b",
+    re.I,
+)
 _FILLERS = frozenset(
     ("valve", "valves", "butterfly", "liner", "lined", "seat", "disc", "body", "shaft", "operator", "operated", "actuator", "with", "at",
      "for", "a", "an", "the", "rubber", "flow", "pressure", "temperature", "temp", "rating", "size", "line")
@@ -91,7 +100,7 @@ def read_words(text: str) -> Enquiry:
     if not re.search(r"\w", text):
         raise InputError("an item needs words, such as: sea water dn300 760 m3/h 6 bar 40C wafer lever")
     phrase = _Phrase(" ".join(text.replace("″", '"').split()))
-    for step in (_quantity, _strength, _led, _rating, _size, _excursion, _figures, _fail, _duty, _choices, _metals):
+    for step in (_quantity, _strength, _led, _pipe, _rating, _size, _excursion, _figures, _fail, _duty, _choices, _metals):
         step(phrase)
     _medium(phrase)
     gathering = Gathering(1)
@@ -135,6 +144,12 @@ def _led(phrase: _Phrase) -> None:
     ):
         value = to_si(number(closing.group(1), phrase.decimal or None)[0], "min" if closing.group(2) == "min" else "s")
         phrase.take(*closing.span(), (Said("stroke_time", value),))
+
+
+def _pipe(phrase: _Phrase) -> None:
+    """``pe100 sdr11 pipe``, ``steel pipe sch 40``: what the pipe is made of and how thick it is."""
+    if found := _PIPE.search(phrase.left):
+        phrase.take(*found.span(), cell_said(found.group(), phrase.column("pipe_system")))
 
 
 def _excursion(phrase: _Phrase) -> None:

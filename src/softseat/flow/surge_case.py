@@ -201,10 +201,9 @@ def run(
     with np.errstate(divide="ignore"):
         curve = 1 / np.sqrt(1 / np.square(curve) + spent / np.square(flow))
     valve = valve_over_time(_opening(stroke, item, case.start[item]), OPENINGS, curve)
-    duration = stroke.time[item] + AFTER * pipe.return_time
-    return march(
-        pipe, source, Boundary(behind), flow, valve, int(np.ceil(np.max(duration / pipe.time_step))), np.asarray(vapour_head, float)
-    )
+    if returns is None:
+        returns = float(np.max(stroke.time[item] / pipe.return_time)) + AFTER
+    return march(pipe, source, Boundary(behind), flow, valve, int(np.ceil(2 * reaches * returns)), np.asarray(vapour_head, float))
 
 
 def _line(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int) -> Line:

@@ -41,9 +41,9 @@ def allievi_chain(pipeline_constant: ArrayLike, phases: ArrayLike, phase: ArrayL
     with np.errstate(invalid="ignore", divide="ignore"):
         for i in range(1, int(np.max(np.where(good, last, 0), initial=0)) + 1):
             shut = np.clip(1 - i / n, 0.0, 1.0)
-            known = 2 - h + 2 * r * tau * z  # below zero the valve draws back
-            z = np.sign(known) * (-r * shut + np.sqrt(np.square(r * shut) + np.abs(known)))
-            h, tau = np.where(shut > 0, z * np.abs(z), known), shut
+            known = 2 - h + 2 * r * tau * z  # may fall below zero once it is shut
+            z = -r * shut + np.sqrt(np.square(r * shut) + np.maximum(known, 0.0))
+            h, tau = np.where(shut > 0, np.square(z), known), shut
             ratio = np.where(good & (last == i), h, ratio)
     return ratio
 

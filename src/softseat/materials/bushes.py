@@ -127,6 +127,6 @@ def attacked(bush: npt.ArrayLike, medium_kind: str) -> np.ndarray:
     """
     if medium_kind not in MEDIA:
         raise UnknownName(f"kind of medium {medium_kind!r} is not known; known are {', '.join(MEDIA)}")
-    words = np.asarray(bush, str)
+    words, place = np.unique(np.asarray(bush, str), return_inverse=True)
     refused = _refused(medium_kind)
-    return np.asarray(np.vectorize(lambda w: _typed().get(w.strip().casefold(), "") in refused, otypes=[bool])(words))
+    return np.array([_typed().get(w.strip().casefold(), "") in refused for w in words.tolist()], bool)[place]

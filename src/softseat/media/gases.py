@@ -140,12 +140,14 @@ def _attraction(of: Gas, t: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndar
 def _vapour_root(big_a: np.ndarray, big_b: np.ndarray) -> np.ndarray:
     """Largest root of z3 - z2 + (A - B - B2) z - A B = 0, by Newton's method from above."""
     z = 1 + big_b
+    moving = np.ones(np.shape(z), bool)  # each state ends by itself: what stands beside it must not move its last digit
     for _ in range(60):
         value = ((z - 1) * z + (big_a - big_b - big_b**2)) * z - big_a * big_b
         slope = (3 * z - 2) * z + (big_a - big_b - big_b**2)
-        step = np.where(slope > 0, value / np.where(slope == 0, 1.0, slope), 0.0)
+        step = np.where(moving & (slope > 0), value / np.where(slope == 0, 1.0, slope), 0.0)
         z = z - step
-        if np.all(np.abs(step) < 1e-13):
+        moving &= np.abs(step) >= 1e-13
+        if not moving.any():
             break
     return np.where(z > big_b, z, np.nan)
 

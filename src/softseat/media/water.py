@@ -37,15 +37,20 @@ def _inside(t: np.ndarray, p: np.ndarray, t_high: float) -> np.ndarray:
         return (t >= _T_LOW - _SLACK) & (t <= t_high + _SLACK) & (p > 0) & (p <= _P_HIGH)
 
 
+def _added(terms: np.ndarray) -> np.ndarray:
+    """Sum along the first axis, one after the other: np.sum takes another order for one state than for many, and another last digit."""
+    return np.asarray(np.add.accumulate(terms, axis=0)[-1])
+
+
 def _sums(name: str, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, ...]:
     """Sum of n x**i y**j and its derivatives: x, xx, y, yy, xy (with respect to x and y)."""
     i, j, n = (c.reshape(-1, *[1] * x.ndim) for c in _terms(name))
     term = n * x**i * y**j
     return (
-        np.sum(term * i / x, axis=0),
-        np.sum(term * i * (i - 1) / x**2, axis=0),
-        np.sum(term * j * (j - 1) / y**2, axis=0),
-        np.sum(term * i * j / (x * y), axis=0),
+        _added(term * i / x),
+        _added(term * i * (i - 1) / x**2),
+        _added(term * j * (j - 1) / y**2),
+        _added(term * i * j / (x * y)),
     )
 
 
@@ -108,7 +113,7 @@ def vapour(temperature: npt.ArrayLike, pressure: npt.ArrayLike) -> State:
     tau, pi = 540.0 / t, p / 1e6
     x, xx, yy, xy = _sums("iapws_region2", pi, tau - 0.5)
     j, n = (tables.column("iapws_region2_ideal", head).reshape(-1, *[1] * t.ndim) for head in ("j", "n"))
-    gtt = np.sum(n * j * (j - 1) * tau ** (j - 2), axis=0) + yy
+    gtt = _added(n * j * (j - 1) * tau ** (j - 2)) + yy
     one = 1 + pi * x
     bend = one - tau * pi * xy
     sound = np.sqrt(GAS_CONSTANT * t * one**2 / (1 - pi**2 * xx + bend**2 / (tau**2 * gtt)))
@@ -196,5 +201,5 @@ def viscosity(temperature: npt.ArrayLike, density: npt.ArrayLike) -> np.ndarray:
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         hot, dense = t / T_CRITICAL, rho / 322.0
         thin = 100 * np.sqrt(hot) / sum(v / hot**n for n, v in enumerate(_VISCOSITY_0))
-        thick = np.exp(dense * np.sum(h * (1 / hot - 1) ** i * (dense - 1) ** j, axis=0))
+        thick = np.exp(dense * _added(h * (1 / hot - 1) ** i * (dense - 1) ** j))
         return np.where((t >= _T_LOW - _SLACK) & (t <= 1173.15), thin * thick * 1e-6, np.nan)

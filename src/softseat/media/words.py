@@ -40,8 +40,10 @@ def fold(text: str) -> str:
     text : str
         As typed.
     """
-    plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
-    plain = "".join(c for c in plain if not unicodedata.combining(c))
+    plain = text.casefold()
+    if not plain.isascii():  # plain letters have nothing to be taken apart
+        plain = unicodedata.normalize("NFKD", plain.replace("ß", "ss"))
+        plain = "".join(c for c in plain if not unicodedata.combining(c))
     for old, new in _FOLDS:
         plain = plain.replace(old, new)
     return plain

@@ -27,6 +27,7 @@ class AssumedPipe:
     question: np.ndarray
 
 
+@functools.lru_cache(maxsize=16384)
 def _bore(spec: str, dn: float) -> float:
     """Narrowest bore of ``system:class+lining`` at a DN [m]; nan where the system has none."""
     name, _, lining = spec.partition("+")
@@ -56,17 +57,23 @@ def _rows() -> tuple[tuple[Row, re.Pattern[str]], ...]:
     return tuple((row, re.compile(rf"\b(?:{row['words']})\b" if row["words"] else "")) for row in read("pipes_default"))
 
 
-def _suits(row: Row, spoken: re.Pattern[str], text: str, rating: str, dn: float) -> bool:
+def _suits(row: Row, rating: str, dn: float) -> bool:
     kind = row["rating_kind"]
     rated = kind in ("any", rating) or (kind in ("PN", "Class") and rating.startswith(kind))
-    return rated and number(row["dn_from"]) <= dn <= number(row["dn_to"]) and spoken.search(text) is not None
+    return rated and number(row["dn_from"]) <= dn <= number(row["dn_to"])
 
 
-@functools.lru_cache(maxsize=4096)
-def _one(text: str, rating: str, dn: float) -> tuple[str, float, str, float, bool, str, str]:
+@functools.lru_cache(maxsize=65536)
+def _spoken(text: str) -> tuple[int, ...]:
+    """Places of the rows whose words stand in the text: many items share few of these sets."""
+    return tuple(place for place, (_, spoken) in enumerate(_rows()) if spoken.search(text))
+
+
+@functools.lru_cache(maxsize=16384)
+def _one(places: tuple[int, ...], rating: str, dn: float) -> tuple[str, float, str, float, bool, str, str]:
     label = rating if rating.startswith(("PN", "Class")) else "PN"  # tables and 10K go with PN practice
-    for row, spoken in _rows():
-        if _suits(row, spoken, text, label, dn):
+    for row in (_rows()[place][0] for place in places):
+        if _suits(row, label, dn):
             question = "" if row["question"] == "-" else row["question"]
             return (*_first(row["assumed"], dn), *_narrowest(row["worst"], dn), row["state"] == "ask", row["flange_type"], question)
     return "", float("nan"), "", float("nan"), True, "", "pipe material and bore?"
@@ -89,7 +96,7 @@ def assumed_pipe(service: npt.ArrayLike, rating: npt.ArrayLike, dn: npt.ArrayLik
     Table ``pipes_default``: common practice, no source. The first row that suits is taken.
     """
     text, label, size = np.broadcast_arrays(np.char.lower(np.asarray(service, str)), np.asarray(rating, str), np.asarray(dn, float))
-    found = [_one(str(t), str(r), float(d)) for t, r, d in zip(text.ravel(), label.ravel(), size.ravel(), strict=True)]
+    found = [_one(_spoken(t), r, d) for t, r, d in zip(text.ravel().tolist(), label.ravel().tolist(), size.ravel().tolist(), strict=True)]
     columns = zip(*found, strict=True) if found else ((),) * 7
     return AssumedPipe(*(np.array(c).reshape(size.shape) for c in columns))
 
@@ -107,7 +114,7 @@ def named_bore(pipe_system: npt.ArrayLike, pipe_class: npt.ArrayLike, dn: npt.Ar
         DN number. [-]
     """
     kind, class_, size = np.broadcast_arrays(np.asarray(pipe_system, str), np.asarray(pipe_class, str), np.asarray(dn, float))
-    found = [_named(str(k), str(c), float(d)) for k, c, d in zip(kind.ravel(), class_.ravel(), size.ravel(), strict=True)]
+    found = [_named(k, c, d) for k, c, d in zip(kind.ravel().tolist(), class_.ravel().tolist(), size.ravel().tolist(), strict=True)]
     return np.array(found, float).reshape(size.shape)
 
 

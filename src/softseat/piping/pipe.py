@@ -21,11 +21,13 @@ def _rows(system: str) -> tuple[Row, ...]:
     return rows
 
 
-def _names(text: str) -> set[str]:
+@functools.cache
+def _names(text: str) -> frozenset[str]:
     """Every way to call a class: of ``PN 16, SDR 13.6`` either word, of ``medium (M)`` the word or the letter."""
-    return {plain(part) for part in re.split(r"[,()]", text) if part.strip()} | {plain(text)}
+    return frozenset({plain(part) for part in re.split(r"[,()]", text) if part.strip()} | {plain(text)})
 
 
+@functools.lru_cache(maxsize=4096)
 def rows_of(system: str, class_: str) -> tuple[Row, ...]:
     """Rows of a class; no class takes those of the system (EN 545: the preferred class of each size).
 

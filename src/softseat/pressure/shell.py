@@ -93,13 +93,14 @@ def shell_ratings(
     texts = (np.asarray(x, str) for x in (system, material, rating))
     s, m, r, d, t = np.broadcast_arrays(*texts, np.asarray(dn, float), np.asarray(temperature, float))
     out = np.full(t.shape, np.nan)
-    keys = np.array([f"{a}\t{b}\t{c}\t{e}" for a, b, c, e in zip(s.ravel(), m.ravel(), r.ravel(), d.ravel(), strict=True)])
-    for key in dict.fromkeys(keys.tolist()):
-        here = (keys == key).reshape(t.shape)
-        standard, word, label, size = key.split("\t")
-        curve, lowest = _found(_standard(standard) or usual_standard(word, label), word, label, float(size))
-        out[here] = _at(curve, lowest, t[here])
-    return out
+    rows: dict[tuple[str, str, str, float], list[int]] = {}
+    for n, key in enumerate(zip(*(x.ravel().tolist() for x in (s, m, r, d)), strict=True)):
+        rows.setdefault(key, []).append(n)
+    flat, temperatures = out.ravel(), t.ravel()
+    for (standard, word, label, size), here in rows.items():
+        curve, lowest = _found(_standard(standard) or usual_standard(word, label), word, label, size)
+        flat[here] = _at(curve, lowest, temperatures[here])
+    return flat.reshape(t.shape)
 
 
 def _standard(word: str) -> str:

@@ -26,14 +26,15 @@ class Ladder:
 
     sheet: Sheet
     weighed: Mapping[str, Choice] = field(default_factory=dict)
+    thorough: bool = True  # every part is weighed, not only until the best one is found
 
     def adding(self, part: str, choice: Choice) -> "Ladder":
-        return Ladder(choice.sheet, {**self.weighed, part: choice})
+        return Ladder(choice.sheet, {**self.weighed, part: choice}, self.thorough)
 
 
-def parts(sheet: Sheet, maker: Maker) -> Ladder:
+def parts(sheet: Sheet, maker: Maker, thorough: bool = True) -> Ladder:
     """Body style, rating, liner, disc, shaft, bush and body material for each item, from the asked Sheet."""
-    ladder = Ladder(rated(sheet, maker))
+    ladder = Ladder(rated(sheet, maker), thorough=thorough)
     for part in (style, liner, disc, shaft, bush, body):
         ladder = part(ladder, maker)
     return ladder
@@ -75,7 +76,14 @@ def style(ladder: Ladder, maker: Maker) -> Ladder:
     everywhere = np.ones(len(sheet), bool)
     options = [Candidate(s, {"body_style": s}, everywhere, 1.0 + k) for k, s in enumerate(STYLES)]
     rules = (*reading("body_style"), "R150")
-    choice = choose(sheet, options, sheet["body_style"].copy(), [r for r in rules if r != "R142"], lambda s: valve_columns(s, maker))
+    choice = choose(
+        sheet,
+        options,
+        sheet["body_style"].copy(),
+        [r for r in rules if r != "R142"],
+        lambda s: valve_columns(s, maker),
+        thorough=ladder.thorough,
+    )
     return ladder.adding("body_style", choice)
 
 
@@ -87,7 +95,7 @@ def liner(ladder: Ladder, maker: Maker) -> Ladder:
     options = _candidates(table, "liner_grade", sheet, ("liner_grade", "liner", "filler"))
     asked = _asked_grade(sheet)
     rules = reading("liner", "liner_grade", "liner_letter", "liner_t_max")
-    choice = choose(sheet, options, asked, rules, liner_columns)
+    choice = choose(sheet, options, asked, rules, liner_columns, thorough=ladder.thorough)
     return ladder.adding("liner", choice)
 
 
@@ -102,21 +110,21 @@ def disc(ladder: Ladder, maker: Maker) -> Ladder:
     options = _candidates(maker.table("discs"), "disc", sheet, ("disc", "disc_build"))
     asked = sheet["disc"].copy()
     rules = reading("disc", "disc_letter", "pa11_letter")
-    choice = choose(sheet, options, asked, rules, disc_columns)
+    choice = choose(sheet, options, asked, rules, disc_columns, thorough=ladder.thorough)
     return ladder.adding("disc", choice)
 
 
 def shaft(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     options = _candidates(maker.table("shafts"), "shaft", sheet, ("shaft", "yield"))
-    choice = choose(sheet, options, sheet["shaft"].copy(), reading("shaft"), lambda s: s, keep=90.0)
+    choice = choose(sheet, options, sheet["shaft"].copy(), reading("shaft"), lambda s: s, keep=90.0, thorough=ladder.thorough)
     return ladder.adding("shaft", choice)
 
 
 def bush(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     options = _candidates(maker.table("bushes"), "bush", sheet, ("bush",))
-    choice = choose(sheet, options, sheet["bush"].copy(), reading("bush"), bush_columns, keep=90.0)
+    choice = choose(sheet, options, sheet["bush"].copy(), reading("bush"), bush_columns, keep=90.0, thorough=ladder.thorough)
     return ladder.adding("bush", choice)
 
 
@@ -131,7 +139,7 @@ def body(ladder: Ladder, maker: Maker) -> Ladder:
         fits &= np.isin(sheet["pn_valve"], list(rated_for)) & np.isin(sheet["body_style"], list(styles))
         rank = _preference().get(("body", str(name)), 1.0 + float(table["rank_cost"][i]))
         options.append(Candidate(str(name), {"body": str(name)}, fits, rank))
-    choice = choose(sheet, options, sheet["body"].copy(), reading("body"), lambda s: s, keep=90.0)
+    choice = choose(sheet, options, sheet["body"].copy(), reading("body"), lambda s: s, keep=90.0, thorough=ladder.thorough)
     return ladder.adding("body", choice)
 
 

@@ -1,15 +1,18 @@
 """Which of the maker's parts: each candidate is put into the Sheet and judged by the very rules that give the verdict."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from softseat.register import CANNOT_SAY, HOLDS
 from softseat.selection.judge import judge, severity
+from softseat.selection.trial import trial
 from softseat.sheet import DERIVED, MISSING, Sheet
 
 STOP, UNSURE, CONDITION, ASKED = 1e6, 1e4, 100.0, 150.0
+TOGETHER = 16384  # trials that are judged at once: enough to be quick, few enough to stay in the cache
+Complete = Callable[[Sheet], Sheet]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +41,27 @@ def choose(
     candidates: Sequence[Candidate],
     asked: np.ndarray,
     rules: Sequence[str],
-    complete: Callable[[Sheet], Sheet],
+    complete: Complete,
     keep: float = ASKED,
+    thorough: bool = True,
 ) -> Choice:
     """The Sheet with the cheapest candidate that no rule stops; the asked one is kept unless a rule speaks against it.
 
     ``asked`` holds the name that was asked for, "" where none; ``complete`` adds what a part brings before the rules look.
+    Not ``thorough``, a candidate that cannot be the cheapest any more is not weighed: the same choice, without its cost.
     """
     size = len(sheet)
     cost = np.full((len(candidates), size), np.inf)
     stopped = np.full((len(candidates), size), "", dtype="U4")
-    for k, candidate in enumerate(candidates):
-        cost[k], stopped[k] = _weigh(sheet, candidate, asked, rules, complete, keep)
+    names = np.array([c.name for c in candidates], dtype=np.str_)
+    ranks = np.array([np.broadcast_to(np.asarray(c.rank, float), (size,)) for c in candidates]).reshape(cost.shape)
+    bonus = keep * ((names[:, None] == asked) & (asked != ""))
+    least = np.where([c.available for c in candidates], ranks - bonus, np.inf)
+    for which, rows in _rounds(least, cost, thorough):
+        for start in range(0, which.size, TOGETHER):
+            at = which[start : start + TOGETHER], rows[start : start + TOGETHER]
+            added, stopped[at] = _weigh(sheet, candidates, *at, ranks[at], rules, complete)
+            cost[at] = added - bonus[at]
     chosen = np.where(np.isfinite(cost.min(axis=0)), cost.argmin(axis=0), -1)
     for column in candidates[0].columns if candidates else ():
         options = np.stack([np.broadcast_to(np.asarray(c.columns[column]), (size,)) for c in candidates])
@@ -59,23 +71,54 @@ def choose(
     return Choice(complete(sheet), chosen, cost, stopped, tuple(c.name for c in candidates))
 
 
+def _rounds(least: np.ndarray, cost: np.ndarray, thorough: bool) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """Candidates and items to be weighed next: all at once, or the most promising first for as long as one could still win."""
+    if thorough:
+        which, rows = np.nonzero(np.isfinite(least))
+        yield which, rows
+        return
+    left = np.where(np.isfinite(least), least, np.inf)
+    order = np.arange(len(least))[:, None]
+    while left.size:
+        best, at = cost.min(axis=0), cost.argmin(axis=0)
+        left = np.where((left < best) | ((left == best) & (order < at)), left, np.inf)
+        rows = np.flatnonzero(np.isfinite(left).any(axis=0))
+        if not rows.size:
+            return
+        which = left[:, rows].argmin(axis=0)
+        left[which, rows] = np.inf
+        yield which, rows
+
+
+def _put_in(candidates: Sequence[Candidate], column: str, which: np.ndarray, rows: np.ndarray, size: int) -> np.ndarray:
+    """What each trial has in this column."""
+    values = [np.asarray(c.columns[column]) for c in candidates]
+    if all(v.ndim == 0 for v in values):
+        return np.array(values)[which]
+    return np.stack([np.broadcast_to(v, (size,)) for v in values])[which, rows]
+
+
 def _weigh(
-    sheet: Sheet, candidate: Candidate, asked: np.ndarray, rules: Sequence[str], complete: Callable[[Sheet], Sheet], keep: float
+    sheet: Sheet,
+    candidates: Sequence[Candidate],
+    which: np.ndarray,
+    rows: np.ndarray,
+    cost: np.ndarray,
+    rules: Sequence[str],
+    complete: Complete,
 ) -> tuple[np.ndarray, np.ndarray]:
-    size = len(sheet)
-    trial = sheet.adding(DERIVED, **{n: np.broadcast_to(np.asarray(v), (size,)) for n, v in candidate.columns.items()})
-    judged = judge(complete(trial), rules)
-    cost = np.broadcast_to(np.asarray(candidate.rank, float), (size,)).copy()
-    stopped = np.full(size, "", dtype="U4")
+    """Cost of each trial without the bonus of what was asked, and the first rule that stops it or cannot be ruled out."""
+    columns = {name: _put_in(candidates, name, which, rows, len(sheet)) for name in candidates[0].columns}
+    judged = judge(complete(trial(sheet, rows).adding(DERIVED, **columns)), rules)
+    stopped = np.full(rows.size, "", dtype="U4")
     weights = severity()
     for rule, said in judged.items():
         holds, unsure = said == HOLDS, said == CANNOT_SAY
         if weights[rule] == "stop":
-            cost += STOP * holds + UNSURE * unsure
+            cost = cost + (STOP * holds + UNSURE * unsure)
             stopped = np.where((stopped == "") & (holds | unsure), rule, stopped)
         elif weights[rule] == "query":
-            cost += UNSURE * holds
+            cost = cost + UNSURE * holds
         else:
-            cost += CONDITION * holds
-    cost -= keep * ((asked == candidate.name) & (asked != ""))
-    return np.where(candidate.available, cost, np.inf), stopped
+            cost = cost + CONDITION * holds
+    return cost, stopped

@@ -12,7 +12,7 @@ from softseat.register import HOLDS
 from softseat.selection.builds import Ladder, parts
 from softseat.selection.choose import Choice
 from softseat.selection.derive import derive
-from softseat.selection.fit import fit
+from softseat.selection.fit import fit, ringed
 from softseat.selection.hammer import safe_stroke, surge_screen
 from softseat.selection.identify import identify
 from softseat.selection.judge import judge, safety, severity
@@ -82,14 +82,17 @@ def _renamed(sheet: Sheet) -> Sheet:
     )
 
 
-def decide(sheet: Sheet, maker: Maker) -> Decision:
-    """Every item of an enquiry: verdict as asked, the best build of the maker's, verdict as offered."""
+def decide(sheet: Sheet, maker: Maker, thorough: bool = True) -> Decision:
+    """Every item of an enquiry: verdict as asked, the best build of the maker's, verdict as offered.
+
+    Not ``thorough``, what cannot be the best build any more is not weighed: the same decision, without the ladder of the others.
+    """
     with np.errstate(all="ignore"):
         base = prepare(sheet)
         line = sizing(base)
         asked = as_asked(line, maker)
         judged_asked = judge(asked)
-        offered, weighed, turned = as_offered(line, maker)
+        offered, weighed, turned = as_offered(line, maker, thorough)
         judged_offered = judge(offered)
     weights = severity()
     return Decision(
@@ -159,17 +162,17 @@ def _measured(sheet: Sheet, usual: Sheet) -> Sheet:
 
 def _usual(line: Sheet, maker: Maker) -> Sheet:
     """A complete build of the maker's at the line size that keeps the asked parts so far as the rules let it."""
-    return parts(_marked_parts(line), maker).sheet
+    return parts(_marked_parts(line), maker, thorough=False).sheet
 
 
-def as_offered(line: Sheet, maker: Maker) -> tuple[Sheet, dict[str, Choice], Turning]:
+def as_offered(line: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, dict[str, Choice], Turning]:
     """The best build: size, body, liner, disc, shaft, bush, operator, stroke time, each by the rules that speak of it."""
     sheet = _marked_parts(line)
-    sheet, size_choice = sized(sheet, maker)
-    ladder: Ladder = parts(sheet, maker)
-    sheet = fit(ladder.sheet, maker)
+    sheet, size_choice = sized(sheet, maker, thorough)
+    ladder: Ladder = parts(sheet, maker, thorough)
+    sheet = ringed(fit(ladder.sheet, maker))
     sheet = _slower(surge_screen(sheet))
-    sheet, operator_choice, turned = operators(sheet, maker)
+    sheet, operator_choice, turned = operators(sheet, maker, thorough)
     sheet = sheet.adding(DERIVED, liner_build_taken=sheet["liner_build"])
     weighed = {**ladder.weighed, "operator": operator_choice}
     if size_choice is not None:
@@ -181,7 +184,7 @@ def _slower(sheet: Sheet) -> Sheet:
     """Where the stated stroke would raise the pressure above the rating, the shortest one that does not."""
     judged = judge(sheet, ("R130", "R134"))
     bad = (judged["R130"] == HOLDS) | (judged["R134"] == HOLDS)
-    stroke = safe_stroke(sheet)
+    stroke = safe_stroke(sheet, bad)
     moved = bad & ~np.isnan(stroke)
     slower = np.where(moved, stroke, sheet["stroke_time"])
     return surge_screen(sheet.adding(sheet.state["stroke_time"], stroke_time=slower, stroke_asked=sheet["stroke_time"]))

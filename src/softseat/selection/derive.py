@@ -6,7 +6,7 @@ from softseat.media.properties import properties
 from softseat.media.water import saturation_temperature
 from softseat.piping.standards import superseded
 from softseat.selection.limits import limit
-from softseat.sheet import DERIVED, MISSING, Sheet
+from softseat.sheet import ASSUMED, DERIVED, MISSING, Sheet
 
 ATMOSPHERE = 101325.0
 ROOM = 293.15  # [K]
@@ -97,8 +97,7 @@ def _chemistry(sheet: Sheet) -> Sheet:
     oil_known = sheet["oil_free"] | (sheet["oil"] >= 0) | sheet["oil_carry"] | ~sheet["is_compressed_air"]
     named = np.char.lower(sheet["medium_name"].astype("U120"))
     helium = (np.char.find(np.char.lower(sheet["medium"].astype("U160")), "helium") >= 0) & (np.char.find(named, "helium") >= 0)
-    oily = sheet["is_mineral_oil"] | sheet["is_fat"] | sheet["is_oily_air"] | sheet["oil_carry"]
-    oily_in_schedule = np.full(len(sheet), bool(oily.any() and (~oily).any()))
+    oily_in_schedule = sheet["oily_in_schedule"] if "oily_in_schedule" in sheet else both_oily_and_not(oily(sheet))
     approvals_named = sheet["approvals"] != ""
     generic = np.isin(sheet["approvals"], ("potable", "food", "drinking water"))
     return sheet.adding(
@@ -110,6 +109,16 @@ def _chemistry(sheet: Sheet) -> Sheet:
         approvals_named=approvals_named & ~generic,
         hydrogen=np.where(sheet["hydrogen_said"] > 0, sheet["hydrogen_said"], np.nan),
     )
+
+
+def oily(sheet: Sheet) -> np.ndarray:
+    """Items that carry oil, fat or oily air."""
+    return np.asarray(sheet["is_mineral_oil"] | sheet["is_fat"] | sheet["is_oily_air"] | sheet["oil_carry"])
+
+
+def both_oily_and_not(carries: np.ndarray) -> np.ndarray:
+    """Whether a schedule has lines of both kinds, for each of its items."""
+    return np.full(carries.size, bool(carries.any() and (~carries).any()))
 
 
 def _line(sheet: Sheet) -> Sheet:
@@ -145,7 +154,7 @@ def _family(text: np.ndarray) -> np.ndarray:
 def _words(sheet: Sheet) -> Sheet:
     """Standards cited that are superseded, as the sentence for the deviations."""
     texts, inverse = np.unique(sheet["specification"], return_inverse=True)
-    said = np.array([_superseded(str(t)) if t else "" for t in texts], dtype="U400")
+    said = np.array([_superseded(str(t)) if t else "" for t in texts], dtype=np.str_)
     zone = sheet["zone"]
     inside = np.where(np.isin(zone, ("safe", "safe area", "none", "no")), "", zone)
     remark_zone = sheet["zone_said"] if "zone_said" in sheet else np.full(len(sheet), np.nan)
@@ -159,5 +168,7 @@ def _superseded(text: str) -> str:
 
 def _saturation(sheet: Sheet) -> Sheet:
     """Saturation temperature at the operating pressure where steam is stated."""
-    t_sat = np.where(sheet["is_steam"], saturation_temperature(sheet["p1"]), np.nan)
+    # where only a highest temperature is stated it belongs to the highest pressure, not to the operating one
+    pressure = np.where(sheet.state["t_normal"] == ASSUMED, sheet["p_highest"], sheet["p1"])
+    t_sat = np.where(sheet["is_steam"], saturation_temperature(pressure), np.nan)
     return sheet.adding(DERIVED, saturation=t_sat, saturated=sheet["is_steam"])

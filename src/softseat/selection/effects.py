@@ -162,7 +162,7 @@ def _moved(raw: Sheet, decision: Decision, maker: Maker, tries: Sequence[Trial])
     if not tries:
         return []
     before = outcome(decision)
-    after = outcome(decide(varied(raw, decision.asked, tries), maker))
+    after = outcome(decide(varied(raw, decision.asked, tries), maker, thorough=False))
     return [a if a != before[t.item] else None for t, a in zip(tries, after, strict=True)]
 
 

@@ -7,10 +7,13 @@ import numpy as np
 from softseat.maker.package import Maker
 from softseat.piping.assumed import assumed_pipe, named_bore
 from softseat.piping.drilling import drilling, usual_system
+from softseat.piping.remedy import spacer
 from softseat.piping.swing import bore_clearance
 from softseat.pressure.category import boils, categories
 from softseat.pressure.least import valve_rating
 from softseat.pressure.shell import shell_ratings
+from softseat.register import HOLDS
+from softseat.selection.judge import judge
 from softseat.selection.limits import limit
 from softseat.sheet import DERIVED, MISSING, Sheet
 
@@ -24,6 +27,16 @@ def fit(sheet: Sheet, maker: Maker) -> Sheet:
     for step in (_flange, _pipe, _rating, _category, _shelf):
         sheet = step(sheet)
     return sheet
+
+
+def ringed(sheet: Sheet) -> Sheet:
+    """Where the disc would strike a pipe that is known, a ring on each side that lets it clear: the remedy of R143, offered."""
+    wanted, edge = limit("R143", "clearance"), np.nan_to_num(sheet["disc_edge_thickness"])
+    ring, _ = spacer(sheet["disc_diameter"], sheet["face_to_face_series"], sheet["pipe_bore_used"], wanted, 0.0, edge)
+    ring = np.ceil(np.round(ring * 1e3, 3)) * 1e-3
+    fits = (judge(sheet, ("R143",))["R143"] == HOLDS) & (ring > 0) & (ring <= limit("R143", "ring_thickest"))
+    gap = np.where(fits, np.fmax(sheet["bore_gap"], wanted), sheet["bore_gap"])
+    return sheet.adding(DERIVED, spacer=np.where(fits, ring, 0.0)).adding(sheet.state["bore_gap"], bore_gap=gap)
 
 
 def _marked(sheet: Sheet, **columns: np.ndarray) -> Sheet:
@@ -89,6 +102,7 @@ def _pipe(sheet: Sheet) -> Sheet:
         pipe_bore_known=known,
         pipe_told=np.where(known, "", assumed.pipe),
         pipe_question=np.where(known, "", assumed.question),
+        spacer=np.zeros(len(sheet)),
     )
     return _marked(sheet, pipe_bore_used=np.where(known, bore, assumed.bore), bore_gap=gap, bore_needed=needed)
 

@@ -49,10 +49,13 @@ def surge_screen(sheet: Sheet) -> Sheet:
     )
 
 
-def safe_stroke(sheet: Sheet) -> np.ndarray:
-    """Shortest full stroke that keeps the pressure within the rating at the bad end, in whole seconds; nan where none or not known. [s]"""
+def safe_stroke(sheet: Sheet, asked: np.ndarray) -> np.ndarray:
+    """Of the items of ``asked`` the shortest full stroke that keeps the pressure within the rating at the bad end, in whole seconds.
+
+    nan where none, not known or not asked. [s]
+    """
     found = np.full(len(sheet), np.nan)
-    rows = np.flatnonzero(_screened(sheet) & ~np.isnan(sheet["pn_valve"]))
+    rows = np.flatnonzero(_screened(sheet) & ~np.isnan(sheet["pn_valve"]) & asked)
     if len(rows):
         room = sheet["pn_valve"][rows] * 1e5 / (sheet["density"][rows] * GRAVITY)
         found[rows] = _remembering(_safest, _keys(sheet, rows, room), 1)[0]

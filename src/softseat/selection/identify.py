@@ -9,17 +9,20 @@ import numpy as np
 
 from softseat import tables
 from softseat.enquiry.facts import folded
-from softseat.media.names import Match, find
+from softseat.media.names import NOTHING, Match, find
 from softseat.sheet import ASSUMED, DERIVED, GIVEN, MISSING, Sheet
 
 _SPLIT = re.compile(r",(?!\d)|[;/+&]| then | followed by | and | und | puis ")
 _CLEANING_NOISE = re.compile(r"^\s*(water|wasser|eau|rinse|sip|none|steam.*|cold rinse|hot|-)?\s*$")
 _HEAT = re.compile(r"(\d+(?:\.\d+)?) ?(?:c|grad|deg c|degc)\b")
 _PLACE = re.compile(r"\b(tank|vessel|outlet|inlet|vent|drain|bottom|return|supply|discharge|header|bypass|silo|pump|line)\b")
+_TOWARDS = re.compile(r"(?<!\bup)(?<!\bdue)\s(?:to|into|zum|zur|vers|hacia)\s+(?!\d).*", re.I)
 WEAK = 0.03  # mass share up to which caustic or nitric acid is a cleaning solution
 CLEANING_ROWS = {110: 124, 247: 124, 88: 125, 353: 125}  # caustic, nitric acid -> their cleaning solutions
 SURE = 0.6  # share from which a cleaning medium counts as named
 PLAIN = 0.78  # share from which a medium counts as named, though something about it is still asked
+PLAIN_WHATEVER_STRENGTH = 0.55  # the same where only the strength is open, and it turns no usual liner or disc from standing to not
+USUAL = ("EPDM_rating", "NBR_rating", "HNBR_rating", "FKM_rating", "CF8M_316", "flammable")
 LONGEST = 6  # media of one valve that are looked at: product, its parts, cleaning
 
 
@@ -40,6 +43,7 @@ class Profile:
 @functools.lru_cache(maxsize=100_000)
 def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     """Product, parts and cleaning media of one wording."""
+    text = _coming(text)
     match = find(text, np.nan if concentration is None else concentration) if text else None
     if match is None:
         return Profile((), *_cleaning(excursion), "", False, "", "", np.nan)
@@ -48,9 +52,10 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     named = _ids(*(p.medium_id for p in match.parts if p.role == "cleaning"))
     cleaning = _ids(*cells, *named)[:3]
     heat = (*heat, *(np.nan for _ in cleaning))[: len(cleaning)]
-    question = match.question or ("" if product else "what is it: full composition, strength, traces?")
+    question = match.question or _doubt(match, bool(product))
     open_part = any(p.medium_id is None and p.role == "component" for p in match.parts)
-    loose = not product or match.share < PLAIN or open_part
+    plain = match.share >= PLAIN or (match.share >= PLAIN_WHATEVER_STRENGTH and _alike(match))
+    loose = not (product and plain) or open_part
     return Profile(
         product,
         cleaning,
@@ -61,6 +66,27 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
         match.name or "",
         float(match.concentration),
     )
+
+
+def _doubt(match: Match, found: bool) -> str:
+    """The question about a name that was found by part of its letters or words only, or not at all."""
+    if not found:
+        return "what is it: full composition, strength, traces?"
+    return f"is it {match.name}? Else: full composition, strength, traces" if match.share < SURE else ""
+
+
+def _alike(match: Match) -> bool:
+    """Whether only the strength is asked, and no usual material stands in one strength and not in another."""
+    if match.vague or not match.question.startswith("what strength"):
+        return False
+    rows = [r for r in tables.read("media") if int(r["id"]) in match.candidates]
+    return all(len({r[name] in ("C", "yes") for r in rows}) == 1 for name in USUAL)
+
+
+def _coming(text: str) -> str:
+    """What flows, without where it flows to: chlorine to potable water is chlorine, steam to the hot-water heater is steam."""
+    head = _TOWARDS.sub("", text).strip()
+    return head if head and head != text and find(head).how != NOTHING else text
 
 
 def _ids(*found: int | None) -> tuple[int, ...]:
@@ -129,8 +155,8 @@ def _columns(sheet: Sheet, profiles: list[Profile], inverse: np.ndarray) -> Shee
         media_count=np.array([max(1, 1 + len(p.cleaning)) for p in profiles], float)[inverse],
         media_total=total[inverse],
         medium_loose=np.array([p.loose for p in profiles], bool)[inverse],
-        medium_question=np.array([p.question for p in profiles], dtype="U160")[inverse],
-        medium_name=np.array([p.name for p in profiles], dtype="U120")[inverse],
+        medium_question=np.array([p.question for p in profiles], dtype=np.str_)[inverse],
+        medium_name=np.array([p.name for p in profiles], dtype=np.str_)[inverse],
     )
     why = dict(sheet.why)
     for n in np.flatnonzero(np.array([bool(p.guess) for p in profiles], bool)[inverse]):
@@ -176,15 +202,14 @@ def _traits(ids: np.ndarray, product_count: np.ndarray, inverse: np.ndarray) -> 
 
 def _from_service(sheet: Sheet) -> Sheet:
     """Where no medium is given, or its cell names a place: read from the service, else what other rows carry; an assumption always."""
-    place = np.where(sheet["medium"] == "", sheet["service"], sheet["medium"])
-    empty = np.flatnonzero((place != "") & ((sheet["medium"] == "") | _names_a_place(sheet["medium"])))
+    place, empty = _unnamed(sheet)
     if not len(empty):
         return sheet
     medium = sheet["medium"].astype("U160").copy()
     state = sheet.state["medium"].copy()
     why = dict(sheet.why)
     by_service = {s: _read_service(s) for s in np.unique(place[empty])}
-    usual = _usual(sheet, by_service)
+    usual = str(sheet["usual_medium"][0]) if "usual_medium" in sheet else _usual(sheet, by_service)
     for n in empty:
         named, reason = by_service[place[n]]
         if named == "plant_water" or (not named and sheet["medium"][n]):
@@ -195,15 +220,36 @@ def _from_service(sheet: Sheet) -> Sheet:
     return Sheet({**sheet.values, "medium": medium}, {**sheet.state, "medium": state}, sheet.origin, why)
 
 
+def _unnamed(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
+    """The words that stand for the medium, and the items where they are not its name."""
+    place = np.where(sheet["medium"] == "", sheet["service"], sheet["medium"])
+    told_elsewhere = _names_a_place(sheet["medium"]) | _names_a_duty(sheet["medium"])
+    return place, np.flatnonzero((place != "") & ((sheet["medium"] == "") | told_elsewhere))
+
+
+def usual_medium(sheet: Sheet) -> str:
+    """What most lines of the schedule carry; "" where no item needs it."""
+    place, empty = _unnamed(sheet)
+    return _usual(sheet, {s: _read_service(s) for s in np.unique(place[empty])}) if len(empty) else ""
+
+
 def _names_a_place(media: np.ndarray) -> np.ndarray:
     """Whether the cell of the medium says where, not what: tank outlet, vent, drain."""
     words, inverse = np.unique(media, return_inverse=True)
     return np.array([bool(w) and _PLACE.search(folded(str(w))) is not None and find(str(w)).medium_id is None for w in words])[inverse]
 
 
+def _names_a_duty(media: np.ndarray) -> np.ndarray:
+    """Whether the cell of the medium names none, but a duty that the table of services knows: filter air scour, hydrant ring."""
+    words, inverse = np.unique(media, return_inverse=True)
+    unnamed = [bool(w) and find(str(w)).how == NOTHING for w in words]
+    told = [u and _read_service(str(w))[0] not in ("", "plant_water") for u, w in zip(unnamed, words, strict=True)]
+    return np.array(told, bool)[inverse]
+
+
 @functools.lru_cache(maxsize=20_000)
 def _read_service(service: str) -> tuple[str, str]:
-    match = find(service)
+    match = find(_coming(service))
     if match.medium_id is not None and match.share >= SURE:
         return service, f'read from the service "{service}"'
     plain = folded(service)

@@ -12,6 +12,7 @@ from softseat.selection.item import Item
 from softseat.selection.words import said
 
 PARTS = {"liner": "liner_grade", "disc": "disc"}
+NOT_MADE = "R150"  # the part is not had in this size: no rule was asked about it
 SAME = ("body_style", "dn", "pn_valve", "body", "liner_grade", "disc", "shaft", "operator", "operator_key", "drilling")
 
 
@@ -59,7 +60,7 @@ def merges(decision: Decision, items: Sequence[Item]) -> tuple[Merge, ...]:
 def _merge(decision: Decision, items: Sequence[Item], part: str, mine: str, other: str, rows: list[int]) -> Merge:
     weighed = decision.weighed[part]
     now, then = weighed.names.index(mine), weighed.names.index(other)
-    stopped = [str(weighed.stopped_by[then, n]) for n in rows if weighed.cost[then, n] >= UNSURE]
+    stopped = [str(weighed.stopped_by[then, n]) or NOT_MADE for n in rows if weighed.cost[then, n] >= UNSURE]
     lost = sum(
         max(0, round((weighed.cost[then, n] - weighed.cost[now, n]) / CONDITION)) for n in rows if np.isfinite(weighed.cost[then, n])
     )

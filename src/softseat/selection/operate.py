@@ -6,8 +6,9 @@ from softseat.maker.package import Maker
 from softseat.selection.choose import Candidate, Choice, choose
 from softseat.selection.hammer import surge_screen
 from softseat.selection.judge import reading
+from softseat.selection.trial import Trial
 from softseat.selection.turning import Turning, operated, torque_curve
-from softseat.sheet import Sheet
+from softseat.sheet import DERIVED, Sheet
 from softseat.torque.over_angle import TorqueCurve
 
 KINDS = ("lever", "gear", "pneumatic_da", "pneumatic_sr", "electric_onoff", "electric_modulating")
@@ -22,16 +23,17 @@ NEAR = {
     "": {"lever": 1, "gear": 2, "pneumatic_da": 30, "pneumatic_sr": 31, "electric_onoff": 32, "electric_modulating": 33},
 }
 FAR = 80.0
+SEALABLE = ("gear", "electric_onoff", "electric_modulating")  # kinds that are had sealed for water and earth (IP68)
 GIVEN_UP = 200.0  # the fail action is given up: dearer than any change of kind that keeps it
 
 
-def operators(sheet: Sheet, maker: Maker) -> tuple[Sheet, Choice, Turning]:
+def operators(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Choice, Turning]:
     """The Sheet with the operator that is offered, what was weighed, and its torque."""
     curve = torque_curve(sheet, maker)
     asked = np.where(np.isin(sheet["operator"], KINDS), sheet["operator"], "")
     options = _options(sheet, asked)
     rules = tuple(dict.fromkeys((*reading("operator", "torque_required", "operator_torque_max", "hand_force"), "R118")))
-    choice = choose(sheet, options, asked, rules, lambda s: complete(s, maker, curve))
+    choice = choose(sheet, options, asked, rules, lambda s: complete(s, maker, curve), thorough=thorough)
     untouched = np.isin(sheet["operator"], ("bare_shaft", "hydraulic", "float_or_counterweight"))
     kept = np.where(untouched, sheet["operator"], choice.sheet["operator"])
     final = operated(surge_screen(choice.sheet.adding(operator=kept)), maker, curve)
@@ -39,7 +41,14 @@ def operators(sheet: Sheet, maker: Maker) -> tuple[Sheet, Choice, Turning]:
 
 
 def complete(sheet: Sheet, maker: Maker, curve: TorqueCurve) -> Sheet:
-    return operated(sheet, maker, curve).sheet
+    """The Sheet, or a trial of some of its items, with the operator against its torque."""
+    return operated(_sealed(sheet), maker, curve.take(sheet.rows) if isinstance(sheet, Trial) else curve).sheet
+
+
+def _sealed(sheet: Sheet) -> Sheet:
+    """Where the valve is buried or submerged the offer includes the sealed kind: what R124 says is said of the asked operator."""
+    wet = np.isin(sheet["installation"], ("buried", "submerged")) & np.isin(sheet["operator"], SEALABLE)
+    return sheet.adding(DERIVED, sealed_operator=sheet["sealed_operator"] | wet)
 
 
 def _options(sheet: Sheet, asked: np.ndarray) -> list[Candidate]:

@@ -7,6 +7,7 @@ from softseat.maker.valves import range_text, row_of
 from softseat.materials import bushes, elastomers
 from softseat.materials.elastomers import ph_range
 from softseat.materials.resistance import liner_rating, metal_rating
+from softseat.selection.limits import limit
 from softseat.selection.medium import ITEM_MEDIA
 from softseat.sheet import DERIVED, MISSING, Sheet
 
@@ -91,9 +92,10 @@ def disc_columns(sheet: Sheet) -> Sheet:
     covered = sheet["disc"] == "rubber_covered"
     letter = np.where(covered, np.where(sheet["liner_letter"] == UNKNOWN, B, sheet["liner_letter"]), letter)
     disc = sheet["disc"]
-    steel = np.isin(disc, ("CF8M", "CF3M", "CF8", "CF10MC_4581")) & (
-        sheet["is_halide_acid"] | sheet["is_sea_water"] | sheet["is_chloride_water"]
-    )
+    # in warm or acid chloride water the table's refusal of 316 stands beside the condition of R072; in cool water that condition is enough
+    harsh = (sheet["t_max"] > limit("R072", "chloride_warm_from")) | (sheet["ph_low"] < limit("R072", "chloride_acid_below"))
+    cool_chloride = (sheet["is_sea_water"] | sheet["is_chloride_water"]) & ~harsh
+    steel = np.isin(disc, ("CF8M", "CF3M", "CF8", "CF10MC_4581")) & (sheet["is_halide_acid"] | cool_chloride)
     copper = np.isin(disc, ("NiAlBz", "AlBz_lowNi", "CC480K")) & (
         sheet["is_ammonia"] | sheet["is_polluted_sulphide"] | sheet["is_acetylene"]
     )
@@ -144,7 +146,8 @@ def range_columns(sheet: Sheet, maker: Maker) -> Sheet:
     in_style = {s: np.isin(sheet["dn"], maker.table("valves")["dn"][maker.table("valves")["body_style"] == s]) for s in ranges}
     any_style = np.logical_or.reduce(list(in_style.values()))
     style = sheet["body_style"]
-    made = np.select([style == s for s in ranges], list(in_style.values()), any_style)
-    told = np.select([style == s for s in ranges], [np.array(r, dtype="U120") for r in ranges.values()], np.array(every, dtype="U400"))
+    named = [style == s for s in ranges]
+    made = np.select(named, list(in_style.values()), any_style)
+    told = np.array([*ranges.values(), every])[np.select(named, range(len(ranges)), len(ranges))]
     known = ~np.isnan(sheet["dn"])
     return _marked(sheet, known, in_range=made, maker_range=told)

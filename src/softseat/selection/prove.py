@@ -115,7 +115,7 @@ def bolting(sheet: Sheet, n: int) -> tuple[dict[str, Any], ...]:
     try:
         lines = bolting_list(
             str(sheet["body_style"][n]),
-            float(length),
+            float(length) + 2 * float(sheet["spacer"][n]),
             float(thickness),
             bolt,
             int(holes),

@@ -36,7 +36,9 @@ def _stated(sheet: Sheet) -> Sheet:
 def _implausible(sheet: Sheet) -> Sheet:
     """A temperature that cannot be right is no known datum: the rules on heat and cold cannot say until it is answered (R008)."""
     for name in ("t_min", "t_normal", "t_max"):
-        bad = (sheet[name] > limit("R008", "t_high_plausible") + 0.05) | (sheet[name] < limit("R008", "t_low_plausible") - 0.05)
+        hot = (sheet[name] > limit("R008", "t_high_plausible") + 0.05) & ~sheet["is_naturally_hot"]
+        cold = (sheet[name] < limit("R008", "t_low_plausible") - 0.05) & ~sheet["is_naturally_cold"]
+        bad = hot | cold
         if bad.any():
             sheet = sheet.filling(name, bad, np.nan, UNREADABLE)
     return sheet

@@ -120,7 +120,7 @@ def _short_cavitation(sheet: Sheet) -> np.ndarray:
     return sheet["is_liquid"] & chokes & ~np.isin(sheet["duty"], CONTROL)
 
 
-def sized(sheet: Sheet, maker: Maker) -> tuple[Sheet, Choice | None]:
+def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Choice | None]:
     """The Sheet at the size that its rules like best: only items that a rule speaks against at the line size are moved."""
     judged = judge(sheet, SIZE_RULES)
     moved = np.flatnonzero(np.logical_or.reduce([judged[r] == 1 for r in SIZE_RULES if r != "R080"]) & ~np.isnan(sheet["dn"]))
@@ -133,7 +133,7 @@ def sized(sheet: Sheet, maker: Maker) -> tuple[Sheet, Choice | None]:
         Candidate(f"DN{dn:g}", {"dn": float(dn)}, np.abs(k - place) <= FURTHEST, STEP * np.abs(k - place)) for k, dn in enumerate(ladder)
     ]
     asked = np.char.add("DN", part["dn"].astype(int).astype(str))
-    choice = choose(part, options, asked, SIZE_RULES, lambda s: sizing(range_columns(s, maker)))
+    choice = choose(part, options, asked, SIZE_RULES, lambda s: sizing(range_columns(s, maker)), thorough=thorough)
     return _merged(sheet, choice.sheet, moved), choice
 
 

@@ -259,15 +259,20 @@ def _lever(sheet: Sheet, maker: Maker, table: Operators, there: np.ndarray, at: 
 
 def _too_strong(choice: Choice, table: Operators, sheet: Sheet) -> np.ndarray:
     """Margin of the weakest operator of the kind that would do, but is stronger than the shaft; nan where there is none."""
-    barred = (choice.reason == SHAFT) & (table.kind[None, :] == sheet["operator"][:, None])
+    barred = (choice.reason == SHAFT) & _of_kind(table, sheet)
     least = np.where(barred, choice.margins, np.inf).min(axis=1)
     return np.where(np.isfinite(least), least, np.nan)
 
 
+def _of_kind(table: Operators, sheet: Sheet) -> np.ndarray:
+    """Where an operator is of the very kind that stands in the Sheet, (items, operators)."""
+    words, inverse = np.unique(sheet["operator"], return_inverse=True)
+    return np.asarray((table.kind[None, :] == words[:, None])[inverse])
+
+
 def _best(choice: Choice, table: Operators, sheet: Sheet) -> np.ndarray:
     """Margin of the strongest operator of the kind, where none holds."""
-    of_kind = table.kind[None, :] == sheet["operator"][:, None]
-    margins = np.where(of_kind, choice.margins, -np.inf).max(axis=1)
+    margins = np.where(_of_kind(table, sheet), choice.margins, -np.inf).max(axis=1)
     return np.where(np.isfinite(margins), margins, np.nan)
 
 

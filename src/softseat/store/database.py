@@ -82,7 +82,9 @@ def _engine(url: str) -> Engine:
         raise InputError("--db: allowed are a file name, sqlite:///FILE or postgresql://USER@HOST/NAME")
     try:
         engine = create_engine(url, pool_pre_ping=True)
-    except (ArgumentError, NoSuchModuleError, ImportError) as error:
+    except ImportError:
+        raise InputError("--db: a PostgreSQL store needs its driver: pip install 'softseat[postgresql]'") from None
+    except (ArgumentError, NoSuchModuleError) as error:
         raise InputError(f"--db: {_first_line(error)}") from None
     if engine.dialect.name == "sqlite":
         if engine.url.database:

@@ -68,6 +68,10 @@ class TorqueCurve:
         """Largest of the stroke, either way, (3, items). [N m]"""
         return np.asarray(np.maximum(self.opening.max(axis=2), np.abs(self.closing).max(axis=2)))
 
+    def take(self, rows: np.ndarray) -> "TorqueCurve":
+        """The curves of these items, without their terms."""
+        return TorqueCurve(self.angle, self.opening[:, rows], self.closing[:, rows], {}, self.flow_drives[rows])
+
 
 def stand_and_age(idle_factor: npt.ArrayLike, aged_factor: npt.ArrayLike) -> np.ndarray:
     """One factor for a liner that stood long and one that aged: the larger, never their product.

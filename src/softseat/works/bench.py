@@ -62,7 +62,7 @@ def read_log(text: str, pressure_unit: str = "", kind: str = "gauge") -> Log:
         Where a column or a unit is missing, or fewer than two rows can be read.
     """
     lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
-    sign = max(";\t,", key=lambda s: lines[0].count(s)) if lines else ","
+    sign = max(";\t,", key=lines[0].count) if lines else ","
     rows = list(csv.reader(io.StringIO("\n".join(lines)), delimiter=sign))
     start = next((n for n, row in enumerate(rows[:50]) if {_role(c) for c in row} >= {"time", "pressure"}), None)
     if start is None:

@@ -1,13 +1,16 @@
 """What the maker's data say of the build of one item: sizes for the torque model, nominal figures for the works test."""
 
 import numpy as np
+import numpy.typing as npt
 
 from softseat.errors import InputError
 from softseat.maker.package import Maker
 from softseat.maker.valves import row_of
 from softseat.materials import bushes
 from softseat.selection.item import Item
-from softseat.torque.valve import Made
+from softseat.torque.seating import rim_share
+from softseat.torque.terms import bearing_torque
+from softseat.torque.valve import Condition, Made, seat_torque
 
 
 def dn_of(item: Item) -> float:
@@ -86,3 +89,28 @@ def bush_friction(item: Item) -> np.ndarray:
     """Friction of the shaft in its bushes, wetted: low, best, high, of shape (3, 1)."""
     word = np.array([str((item.choice or {}).get("bush", ""))])
     return np.asarray(bushes.friction(word, np.array([True])), float).reshape(3, -1)
+
+
+def shapes_of(item: Item, maker: Maker, difference: npt.ArrayLike, angles: np.ndarray) -> np.ndarray:
+    """Torque of the rubber (rim and hub) and of the bushes over the openings, as the model has them for this build. [N m]
+
+    Parameters
+    ----------
+    item, maker : Item, Maker
+        The build and its sizes.
+    difference : array_like
+        Across the disc, at every opening or one for all; the first is at the closed disc. [Pa]
+    angles : ndarray
+        Openings. [deg]
+
+    Returns
+    -------
+    shapes : ndarray
+        (2, angles): rubber, bushes.
+    """
+    made = made_of(item, maker)
+    falls = np.broadcast_to(np.asarray(difference, float), angles.shape)
+    rim, hub, pressed = (part[0] for part in seat_torque(made, Condition(difference=float(falls.flat[0]))))
+    rubber = rim * rim_share(angles, pressed, made.disc_diameter[0]) + hub  # type: ignore[index]
+    bushes_ = bearing_torque(falls, made.disc_diameter, made.shaft_diameter, bush_friction(item)[1])
+    return np.stack([rubber, np.broadcast_to(bushes_, angles.shape)])

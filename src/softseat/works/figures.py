@@ -1,15 +1,24 @@
 """Measured figures as they are typed into a record, and each held against its limits."""
 
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from softseat.errors import InputError
-from softseat.units import ATMOSPHERE, digits, from_si, known, read, to_si
+from softseat.units import ATMOSPHERE, from_si, known, read, to_si
 from softseat.works.practice import practice
 
-GOOD = ("ok", "yes", "none", "none visible", "none found", "no leak", "no visible leak", "0", "pass", "passed", "dry")
+GOOD = ("ok", "yes", "pass", "passed", "in order")
+NOTHING = (
+    "none",
+    "none visible",
+    "none found",
+    "no leak",
+    "no visible leak",
+    "no",
+    "0",
+    "dry",
+)  # good where defects or leaks are looked for
 PLAIN_UNITS = ("Shore A", "ohm")
 
 
@@ -54,6 +63,11 @@ def many(value: Any, unit: str, where: str) -> np.ndarray:
     held = value if isinstance(value, list | tuple) else [value]
     read_ = np.array([figure(v, unit, where) for v in held])
     return np.asarray(read_[np.isfinite(read_)])
+
+
+def digits(value: float) -> str:
+    """Five figures, one more than papers print: a measured diameter is held against tenths of a millimetre."""
+    return f"{value:.5g}" if 1e-4 <= abs(value) < 1e5 or value == 0 else f"{value:.3g}"
 
 
 def told(value: float, unit: str) -> str:
@@ -104,20 +118,17 @@ def coat_holds(values: np.ndarray, nominal: float) -> tuple[bool, str, str]:
     return not faults, required, "; ".join([*faults, note] if note else faults)
 
 
-def looked(value: Any) -> tuple[bool, str]:
-    """Whether what was looked at is in order: one of the words for that, as typed, or what was found."""
+def looked(value: Any, defects: bool) -> tuple[bool, str]:
+    """Whether what was looked at is in order: by one of the words for that, or, where defects are looked for, for nothing found."""
     words = value if isinstance(value, str) else "ok" if value is True else "" if value in (None, False) else str(value)
     word = " ".join(words.lower().replace(".", " ").split())
-    return word in GOOD, words
+    return word in GOOD or (defects and word in NOTHING), words
 
 
 def at_most(value: float, limit: float, unit: str) -> tuple[bool, str, str]:
     """Whether a figure is not above its limit; without a limit it is only written down."""
+    if not np.isfinite(value):
+        return False, "a figure", "no figure"
     if not np.isfinite(limit):
         return True, "written down", ""
     return value <= limit, f"not above {told(limit, unit)}", "" if value <= limit else f"{told(value - limit, unit)} over"
-
-
-def first(values: Sequence[float]) -> float:
-    """The first figure that is one; nan where none is."""
-    return next((v for v in values if np.isfinite(v)), float("nan"))

@@ -149,7 +149,7 @@ def _leaked(asked: Asked, value: Mapping[str, Any], key: str, faults: list[str])
     if leak is None or leak == "":
         faults.append("nobody wrote whether it leaked")
         return ", leak not looked at"
-    good, words = looked(leak)
+    good, words = looked(leak, True)
     if good:
         return f", leak: {words}"
     amount = _amount(leak, key)

@@ -14,7 +14,7 @@ from softseat.works.figures import at_most, coat_holds, figure, looked, many, re
 from softseat.works.holds import asked_of, judged, required
 from softseat.works.life import day, storage
 from softseat.works.practice import practice
-from softseat.works.record import PARTS, Result, WorksRecord, checked, wanted
+from softseat.works.record import IN_ORDER, PARTS, Result, WorksRecord, checked, wanted
 
 Judged = tuple[bool | None, str, str, str]  # passed, required, measured, why
 
@@ -70,14 +70,18 @@ def _identity(item: Item, record: Mapping[str, Any]) -> list[Result]:
     found.append(Result("build", "build", asked, build or "not named", same, "" if same else "another build than was offered", "order"))
     if item.tags or item.tag:
         tag, tags = str(record.get("tag") or ""), [*item.tags, item.tag]
-        found.append(Result("tag", "tag", ", ".join(dict.fromkeys(tags)), tag, tag in tags, "" if tag in tags else "not a tag of this item"))
+        found.append(
+            Result("tag", "tag", ", ".join(dict.fromkeys(tags)), tag, tag in tags, "" if tag in tags else "not a tag of this item")
+        )
     return found + _gauges(record)
 
 
 def _gauges(record: Mapping[str, Any]) -> list[Result]:
     """A gauge whose calibration had run out on the day of the test measured nothing."""
+    if not record.get("gauges"):
+        return [Result("gauge", "gauge", "calibrated on the day", "", None, "no gauge is named: its calibration is not shown")]
     found = []
-    for gauge in record.get("gauges") or ():
+    for gauge in record["gauges"]:
         due = str(gauge.get("due", ""))
         on = str(record.get("date") or "")
         good = bool(due and on) and day(due) >= day(on)
@@ -114,8 +118,8 @@ def _judged(item: Item, record: Mapping[str, Any], row: Row, value: Any, maker: 
         passed, measured, why = judged(asked, value, key)
         return passed, required(asked), measured, why
     if kind == "seen":
-        good, words = looked(value)
-        return good, "in order", words, "" if good else "not in order"
+        good, words = looked(value, row["either_way"] == "defects")
+        return good, IN_ORDER, words, "" if good else "not in order"
     if kind == "age":
         return _age(item, str(value), str(record.get("date") or ""))
     if kind == "most":
@@ -170,12 +174,12 @@ def _nominal(item: Item, row: Row, maker: Maker | None) -> float:
 
 
 def _either_way(item: Item, row: Row) -> float:
-    """Allowance about the nominal; of a face-to-face that of the series that has this length at this size."""
+    """Allowance about the nominal; of a face-to-face the narrowest of the series that have this length at this size."""
     if row["either_way"] != "EN 558":
         return practice(row["either_way"])
     size, length = str((item.choice or {})["size"]).removeprefix("DN"), item.dimensions.get("face_to_face")
     near = [r for r in read("face_to_face") if r["DN"] == size and length is not None and number(r["L_mm"]) == length.value]
-    return max((number(r["tol_mm"], "mm") for r in near), default=float("nan"))
+    return min((number(r["tol_mm"], "mm") for r in near), default=float("nan"))
 
 
 def _age(item: Item, cured: str, on: str) -> Judged:
@@ -206,7 +210,9 @@ def judge_order(items: Sequence[Item], records: Sequence[Mapping[str, Any]], mak
     found: list[tuple[Item, WorksRecord]] = []
     for record in records:
         tag, build = str(record.get("tag") or ""), str(record.get("build") or "")
-        fit = [i for i in items if tag and tag in (*i.tags, i.tag)] or [i for i in items if not tag and (i.choice or {}).get("build") == build]
+        fit = [i for i in items if tag and tag in (*i.tags, i.tag)] or [
+            i for i in items if not tag and (i.choice or {}).get("build") == build
+        ]
         if len(fit) != 1:
             said = "belongs to no item" if not fit else f"fits {len(fit)} items"
             raise InputError(f"works record {record.get('serial', '')}: tag {tag!r}, build {build!r} {said} of this order")

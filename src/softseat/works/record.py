@@ -16,6 +16,7 @@ IDENTITY = (
 )  # fmt: skip
 ALSO = ("torque_close",)
 PARTS = ("body", "disc", "shaft")
+IN_ORDER = "in order"  # what is required of a test that is looked at
 
 
 @dataclass(frozen=True, slots=True)

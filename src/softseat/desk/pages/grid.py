@@ -3,14 +3,35 @@
 from collections.abc import Sequence
 from typing import Any
 
-from softseat.desk.bench import Work
+from softseat.desk.bench import Decided, Work
 from softseat.desk.cells import not_understood, shown_columns, texts
 from softseat.desk.marks import SIGNS, six_words
 from softseat.enquiry.fieldtable import fields
+from softseat.enquiry.reader import Enquiry
 from softseat.selection.item import Item
+from softseat.selection.verdict import WORDS
 
 OURS = ("n", "offered", "asked", "why", "moved", "questions")
 ORDER = "(a, b) => 'yes if ask no'.indexOf(a.slice(2)) - 'yes if ask no'.indexOf(b.slice(2))"
+
+
+def verdicts(decided: Decided) -> list[dict[str, Any]]:
+    """One line an item with its verdicts and cells, before anything is explained."""
+    typed = texts(decided.schedule, decided.read)
+    asked, offered = (WORDS[v] for v in (decided.decision.as_asked, decided.decision.as_offered))
+    return [
+        {
+            "n": i + 1,
+            "offered": f"{SIGNS[o]} {o}",
+            "asked": f"{SIGNS[a]} {a}",
+            "why": "…",
+            "moved": "",
+            "questions": None,
+            "doubt": [],
+            **typed[i],
+        }
+        for i, (a, o) in enumerate(zip(map(str, asked), map(str, offered), strict=True))
+    ]
 
 
 def rows(work: Work, before: dict[int, tuple[str, str]]) -> list[dict[str, Any]]:
@@ -48,7 +69,7 @@ def moved(item: Item, before: tuple[str, str] | None) -> str:
     return f"{before[0]} → {item.offered}" if before[0] != item.offered else "other build"
 
 
-def options(work: Work, lines: list[dict[str, Any]], editable: bool) -> dict[str, Any]:
+def options(read: Enquiry, lines: list[dict[str, Any]], editable: bool) -> dict[str, Any]:
     """The table: ours stand still at the left, the buyer's columns follow in his order."""
     columns = [
         {"field": "n", "headerName": "n", "width": 58, "pinned": "left", "filter": "agNumberColumnFilter", "cellClass": "figures"},
@@ -57,7 +78,7 @@ def options(work: Work, lines: list[dict[str, Any]], editable: bool) -> dict[str
         {"field": "why", "headerName": "In short", "width": 268, "pinned": "left", "tooltipField": "why"},
         {"field": "moved", "headerName": "Moved", "width": 100, "cellClass": "moved"},
         {"field": "questions", "headerName": "Ask", "width": 70, "filter": "agNumberColumnFilter"},
-        *(_column(c.key, c.heading, editable) for c in shown_columns(work.read)),
+        *(_column(c.key, c.heading, editable) for c in shown_columns(read)),
     ]
     return {
         "columnDefs": columns,
@@ -73,6 +94,7 @@ def options(work: Work, lines: list[dict[str, Any]], editable: bool) -> dict[str
         "undoRedoCellEditing": False,
         "enableCellTextSelection": False,
         "ensureDomOrder": True,
+        "suppressColumnVirtualisation": True,
         "tooltipShowDelay": 400,
         "rowHeight": 30,
         "headerHeight": 34,

@@ -10,7 +10,7 @@ from softseat.desk.clock import by
 from softseat.desk.marks import text, verdict_sign
 from softseat.desk.pages.frame import Here, heard, here, html, page, work
 from softseat.desk.pages.numbers import explain_number, how_found
-from softseat.desk.pages.parts import duty_table, findings, ladder, turned
+from softseat.desk.pages.parts import duty_table, findings, ladder, runs, turned
 from softseat.papers.drawing import arrangement_svg
 from softseat.papers.figures import sentence
 from softseat.papers.texts import label
@@ -28,7 +28,7 @@ def lay() -> None:
     async def item(request: Request, number: int, n: int) -> None:
         at = here(request)
         kept = enquiries.get(at.room.db, number)
-        done = await work(at.room.bench.work, number)
+        done = await work(at.room.bench.explained, number)
         n = min(max(n, 1), len(done.items))
         shown = await work(at.room.bench.traced, number, n)
         with page(at, ((kept.name, f"/enquiry/{number}"), (shown.tag or f"item {n}", "")), narrow=False):
@@ -37,6 +37,7 @@ def lay() -> None:
                 with ui.element("div"):
                     _drawing(at, shown)
                     _curves(shown)
+                    html(runs(shown))
                 with ui.element("div"):
                     _by_hand(at, number, done, shown)
                     html("<h2>What was found</h2>" + findings(shown))
@@ -83,9 +84,12 @@ def _curves(item: Item) -> None:
 def _questions(item: Item) -> None:
     lines = ""
     for q in item.questions:
-        aside = "; ".join(t for t in (label(q.field) if q.field else "", f"taken: {q.assumed}" if q.assumed else "") if t)
+        weight = f"{q.effect:.0%} of plausible answers change the verdict or the build" if q.effect is not None else ""
+        aside = "; ".join(t for t in (label(q.field) if q.field else "", f"taken: {q.assumed}" if q.assumed else "", weight) if t)
         lines += f"<li>{text(q.text)} <span class='soft'>{text(aside)}</span></li>"
+    turns = "".join(f"<li>{text(f)}</li>" for f in item.flips)
     html(f"<h2>To ask</h2><ol>{lines}</ol>" if lines else "")
+    html(f"<h2>What would turn the verdict</h2><ul>{turns}</ul>" if turns else "")
 
 
 def _figures(item: Item) -> None:

@@ -8,10 +8,11 @@ from softseat.desk.marks import text
 from softseat.papers.figures import figure, sentence
 from softseat.papers.texts import label, unit
 from softseat.selection.choice import AS_WELL
-from softseat.selection.item import Finding, Item, Rung
+from softseat.selection.item import Curve, Finding, Item, Rung
 
 FULL = 2.0  # of a margin bar: twice what is needed
 SIZE = 150.0
+ACROSS = {"time": "time, s", "way": "way along the line, m"}
 INK = 'stroke="currentColor"'
 
 
@@ -74,9 +75,10 @@ def duty_table(item: Item, how: Callable[[Item, str], str]) -> str:
 
 def turned(item: Item, opening: float) -> str:
     """The disc at this opening, and the curves with the opening marked."""
-    kv = [c for c in item.curves if c.unit == "m3/h"]
-    torque = [c for c in item.curves if c.unit == "N m"]
-    told = [f"{text(c.name)} {figure(v)} {unit(c.unit)}" for c in item.curves if math.isfinite(v := between(c, opening))]
+    turning = [c for c in item.curves if c.along == "opening"]
+    kv = [c for c in turning if c.unit == "m3/h"]
+    torque = [c for c in turning if c.unit == "N m"]
+    told = [f"{text(c.name)} {figure(v)} {unit(c.unit)}" for c in turning if math.isfinite(v := between(c, opening))]
     spots = []
     for p in item.points:
         opened, need = p.get("opening"), p.get("kv_needed")
@@ -85,6 +87,21 @@ def turned(item: Item, opening: float) -> str:
     words = f'<p class="figures">{opening:g}° open<br>{"<br>".join(told)}</p>'
     drawn = f'<div style="display:flex;gap:1.4rem;align-items:center">{_disc(opening)}{words}</div>'
     return drawn + chart("Kv", unit("m3/h"), kv, spots, opening) + chart("Torque", unit("N m"), torque, (), opening)
+
+
+def runs(item: Item) -> str:
+    """Curves over time and over the line: what closing does to the pressure."""
+    groups: dict[tuple[str, str], list[Curve]] = {}
+    for c in item.curves:
+        if c.along != "opening":
+            groups.setdefault((c.along, c.unit), []).append(c)
+    drawn = "".join(chart(_title(cs), unit(u), cs, across=ACROSS.get(along, along)) for (along, u), cs in groups.items())
+    return f"<h2>Closing</h2><div class='chart'>{drawn}</div>" if drawn else ""
+
+
+def _title(curves: list[Curve]) -> str:
+    first = curves[0].name
+    return first[:1].upper() + first[1:] if len(curves) == 1 else "Pressure" if "pressure" in first else first
 
 
 def _disc(opening: float) -> str:

@@ -32,7 +32,7 @@ def lay() -> None:
     async def taken(request: Request, number: int) -> None:
         at = here(request)
         kept = enquiries.get(at.room.db, number)
-        done = await work(at.room.bench.work, number)
+        done = await work(at.room.bench.explained, number)
         with page(at, ((kept.name, f"/enquiry/{number}"), ("what was read", "")), narrow=False):
             html(_summary(done))
             with ui.element("div").classes("wide-left"):

@@ -33,6 +33,12 @@ def disc_strikes(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, *, clearance
     return np.select([strikes & pipe_bore_known, strikes & (bore_gap < 0)], [HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
+@rule("R183", partial=True)
+def ring_offered(spacer: np.ndarray) -> np.ndarray:
+    """With a ring of {spacer} on each side, or a chamfer as deep in the pipe end: else the opening disc strikes the pipe."""
+    return spacer > 0
+
+
 @rule("R144", partial=True)
 def slip_on_flange(flange_type: np.ndarray) -> np.ndarray:
     """Slip-on flanges: the inner edge stands under the liner, which wants support."""

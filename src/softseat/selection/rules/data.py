@@ -60,9 +60,15 @@ def bare_size(size_bare: np.ndarray) -> np.ndarray:
 
 
 @rule("R008", partial=True)
-def implausible_temperature(t_lowest: np.ndarray, t_highest: np.ndarray, *, t_low_plausible: float, t_high_plausible: float) -> np.ndarray:
+def implausible_temperature(
+    t_lowest: np.ndarray, t_highest: np.ndarray, is_naturally_hot: np.ndarray, is_naturally_cold: np.ndarray,
+    *, t_low_plausible: float, t_high_plausible: float,
+) -> np.ndarray:  # fmt: skip
     """A temperature of {t_lowest} to {t_highest} is not plausible for a soft-lined valve."""
-    return (np.round(t_lowest, 1) < np.round(t_low_plausible, 1)) | (np.round(t_highest, 1) > np.round(t_high_plausible, 1))
+    # flue gas at 450 C or liquid nitrogen is no slip of the pen: R021, R022 and R170 refuse it
+    cold = (np.round(t_lowest, 1) < np.round(t_low_plausible, 1)) & ~is_naturally_cold
+    hot = (np.round(t_highest, 1) > np.round(t_high_plausible, 1)) & ~is_naturally_hot
+    return cold | hot
 
 
 @rule("R009", partial=True)

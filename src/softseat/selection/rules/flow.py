@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from softseat.register import rule
+from softseat.register import CANNOT_SAY, HOLDS, HOLDS_NOT, rule
 
 CONTROL = ("control", "throttle")
 
@@ -35,10 +35,12 @@ def waterworks_class(
 
 @rule("R082", worst="high", partial=True)
 def too_fast_liquid(
-    velocity: np.ndarray, is_liquid: np.ndarray, state: np.ndarray, pn: np.ndarray, *, v_stop_clean: float, v_stop_pn25: float
-) -> np.ndarray:
+    velocity: np.ndarray, is_liquid: np.ndarray, is_abrasive: np.ndarray, pn: np.ndarray,
+    *, v_stop_clean: float, v_stop_pn25: float, v_slurry_max_high: float,
+) -> np.ndarray:  # fmt: skip
     """{velocity} held for long wears the liner edge and shakes the disc."""
-    return is_liquid & (state != "slurry") & (velocity > np.where(pn >= 25, v_stop_pn25, v_stop_clean))
+    clean = np.where(pn >= 25, v_stop_pn25, v_stop_clean)
+    return is_liquid & (velocity > np.where(is_abrasive, v_slurry_max_high, clean))
 
 
 @rule("R083", worst="high", partial=True)
@@ -71,7 +73,9 @@ def fast_gas(
 @rule("R085", worst="low", partial=True)
 def nearly_shut_control(duty: np.ndarray, opening_normal: np.ndarray, *, opening_stop: float) -> np.ndarray:
     """For its normal flow the control valve stands at {opening_normal}: the jet cuts the liner edge."""
-    return np.isin(duty, CONTROL) & (opening_normal < opening_stop)
+    control = np.isin(duty, CONTROL)
+    # without flow and drop nobody can say where a control valve will stand
+    return np.select([control & np.isnan(opening_normal), control & (opening_normal < opening_stop)], [CANNOT_SAY, HOLDS], HOLDS_NOT)
 
 
 @rule("R086", worst="low", partial=True)

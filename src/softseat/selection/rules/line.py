@@ -38,9 +38,19 @@ def viscous(kinematic_viscosity: np.ndarray, *, viscosity_limit: float) -> np.nd
 
 
 @rule("R097", partial=True)
-def fibres(is_raw_sewage: np.ndarray, is_fibre_bed: np.ndarray, rags: np.ndarray, duty: np.ndarray) -> np.ndarray:
+def fibres(
+    is_raw_sewage: np.ndarray,
+    is_fibre_bed: np.ndarray,
+    rags: np.ndarray,
+    duty: np.ndarray,
+    concentration: np.ndarray,
+    solids: np.ndarray,
+    *,
+    stock: float,
+) -> np.ndarray:
     """Rags or long fibres hang on the disc edge: it never closes."""
-    bed = is_fibre_bed & np.isin(duty, ("control", "throttle"))
+    thick = np.fmax(concentration, solids) > stock
+    bed = is_fibre_bed & (np.isin(duty, ("control", "throttle")) | thick)
     return is_raw_sewage | rags | bed
 
 

@@ -28,7 +28,9 @@ def flammable_liquid(
     hot = t_max - flash_point >= flash
     combustible = is_liquid & ((flammable >= 1) | ~np.isnan(flash_point))
     unknown = is_liquid & (flammable == 2) & np.isnan(flash_point)
-    sure = combustible & hot | (is_liquid & (flammable == 2) & (tank_nozzle | is_liquefied))
+    # a fuel with a flash point (diesel, kerosene) burns in the fire of its tank bund, however cool it flows
+    fuel = (flammable == 2) | ((flammable == 1) & ~np.isnan(flash_point))
+    sure = combustible & hot | (is_liquid & ((fuel & tank_nozzle) | ((flammable == 2) & is_liquefied)))
     return np.select([sure, unknown], [HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
@@ -36,6 +38,12 @@ def flammable_liquid(
 def toxic_gas(is_toxic_gas: np.ndarray) -> np.ndarray:
     """Toxic or lethal gas: it permeates rubber, and there is one shaft seal only."""
     return is_toxic_gas
+
+
+@rule("R182", partial=True)
+def toxic_liquid(is_toxic_liquid: np.ndarray, is_liquid: np.ndarray) -> np.ndarray:
+    """A small leak of this liquid hurts people."""
+    return is_toxic_liquid & is_liquid
 
 
 @rule("R164", partial=True)
