@@ -18,6 +18,7 @@ import numpy as np
 from softseat.errors import InputError, UnknownName
 
 ATMOSPHERE = 101325.0  # [Pa], standard atmosphere
+LARGEST = 1e20  # no quantity of a plant comes near it in any unit; what does is a slip, and would overflow further on
 _T = TypeVar("_T", float, np.ndarray)
 
 _DIGITS = r"(?:\d{1,3}(?:[ \u00a0\u202f'’]\d{3})+(?![\d])(?:[.,]\d+)?|\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+-]?\d+)?"
@@ -133,8 +134,8 @@ def number(text: str, decimal: str | None = None) -> tuple[float, str]:
         value = float(body)
     except ValueError:
         raise InputError(f"{text!r} is no number: digits with one decimal sign are allowed") from None
-    if not math.isfinite(value):
-        raise InputError(f"{text!r} is no number that can be used")
+    if not abs(value) <= LARGEST:
+        raise InputError(f"{text[:40]!r} is no number that can be used")
     return value, note
 
 

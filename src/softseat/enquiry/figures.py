@@ -79,7 +79,7 @@ def _in_unit(name: str, amount: Amount, column: Column) -> Said:
     why = why or amount.note
     inside = inside_unit(name)
     if known(unit).dimension not in (known(inside).dimension, "number", "diameters", "mineral hardness"):
-        return Said(name, float("nan"))
+        return unreadable(name, f"{unit} is a unit of {known(unit).dimension}; wanted is {inside}")[0]
     value = amount.value if unit == inside else from_si(to_si(amount.value, unit), inside)
     return Said(name, value, ASSUMED if why else GIVEN, why)
 

@@ -22,6 +22,7 @@ from softseat.units import decimal_sign, find
 
 _SAMPLE = 120
 FROM_CELLS = ("liner", "disc", "operator", "body_style", "size")  # fields whose cells cannot be taken for another's
+DOUBTED = 0.4  # share of cells below which a heading that was guessed is not believed against its cells
 NEARLY_ALL, SURE_MEDIUM, MOST_CELLS = 0.8, 0.75, 4
 _TAKEN = 0.35  # what a field loses that a sure column has already
 _PRESSURES = ("p1", "p2", "p_max", "p_design", "p_min", "drop", "shutoff")
@@ -57,7 +58,9 @@ def _chosen(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tuple[
     if not head.candidates:
         return _by_cells(head, texts, sure)
     if len(head.candidates) < 2:
-        return head.candidates[0], head.how
+        weak = head.how.startswith(("near", "by a word")) and len(head.candidates[0]) == 1
+        told = _by_cells(head, texts, sure) if weak and _fit(head.candidates[0][0], texts, head.unit) < DOUBTED else ((), "")
+        return told if told[0] else (head.candidates[0], head.how)
     merits = [(_fit(c[0], texts, head.unit) - _TAKEN * (c[0] in sure), -i) for i, c in enumerate(head.candidates)]
     best = max(range(len(merits)), key=lambda i: merits[i])
     return head.candidates[best], f"{head.how}, by the cells" if best else f"{head.how}, the likelier of {len(merits)}"

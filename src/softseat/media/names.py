@@ -97,8 +97,8 @@ def _stands(phrase: Key, key: Key) -> bool:
     return len(phrase) > 1 and any(key[n : n + len(phrase)] == phrase for n in range(len(key)))
 
 
-def _inside(key: Key, lex: Lexicon) -> _Hit | None:
-    """The known phrase that covers most of the words."""
+def _inside(key: Key, telling: Key, lex: Lexicon) -> _Hit | None:
+    """The known phrase that covers most of the words; small words (of, de) may bind it, the telling ones say how much it covers."""
     words = set(key)
     known = {phrase for word in words for phrase in lex.by_word.get(word, ()) if words.issuperset(phrase)}
     known |= {(word,) for word in words if (word,) in lex.aliases}
@@ -106,8 +106,8 @@ def _inside(key: Key, lex: Lexicon) -> _Hit | None:
     if not known:
         return None
     loose = {phrase for phrase in known if lex.aliases.get(phrase, ("", (), "", False))[3]}
-    best = max(known - loose or known, key=lambda phrase: (_letters(phrase) * (1.6 if _stands(phrase, key) else 1.0), len(phrase), phrase))
-    covered = _letters(best) / _letters(key)
+    best = max(known - loose or known, key=lambda phrase: (_letters(phrase) * (2.2 if _stands(phrase, key) else 1.0), len(phrase), phrase))
+    covered = _letters(tuple(w for w in best if w in telling)) / _letters(telling)
     hit = _exact(best, lex)
     if hit is None or (covered < 0.3 and not hit.vague):
         return None
@@ -138,7 +138,7 @@ def _look(words: str, lex: Lexicon) -> _Hit | None:
         return replace(hit, share=hit.share * 0.9, guess=True)
     if not plain:
         return None
-    hit = _inside(bare, lex) or _around(plain, lex)
+    hit = _inside(key, bare, lex) or _inside(bare, bare, lex) or _around(plain, lex)
     return hit if hit and not hit.vague else _spelled(plain, lex) or hit
 
 
