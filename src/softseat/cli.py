@@ -229,7 +229,7 @@ def _tabulated(rows: list[dict[str, str]], format: str, shown: tuple[str, ...]) 
     return "\n".join(lines)
 
 
-for after in (cli_service.works, cli_service.why, cli_service.watch, cli_service.life):
+for after in (cli_service.works, cli_service.why, cli_service.watch, cli_service.life, cli_service.replace):
     app.command()(after)
 
 

@@ -61,3 +61,15 @@ def life(file: Path) -> None:
     from softseat.service import life_words
 
     print(life_words(file))
+
+
+def replace(
+    told: Annotated[list[str], typer.Argument(help="bolt_circle=295mm holes=8 hole_diameter=22mm, or size=DN200 rating=PN16")],
+    maker: MakerDir = None,
+    format: Format = "table",
+) -> None:
+    """What fits in place of an old valve, from its measures or its nameplate; what to ask."""
+    from softseat import service
+
+    found = service.replaced(told, maker)
+    print(service.as_json(found) if format == "json" else service.replaced_words(found))

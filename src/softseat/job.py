@@ -94,7 +94,7 @@ def offer_enquiry(
     wanted = _papers(papers, PAPERS)
     known = load(maker)
     told = read_order(order) if order else None
-    read = read_enquiry(enquiry, _columns(columns))
+    read = taken_in(enquiry, _columns(columns))
     with_steps = calculations or "calculations" in wanted
     items = explained(read, known, steps_too=with_steps, progress=progress, told=_overrides(overruled))
     called = name or enquiry.stem
@@ -112,6 +112,30 @@ def offer_enquiry(
         progress=progress,
     )
     return Offer(called, items, folder, tuple(written), _notes(read), known.title)
+
+
+def taken_in(path: Path, columns: dict[str, str] | None = None) -> Enquiry:
+    """An enquiry from its file: a workbook or a table; a mail (.eml), a PDF with text, or a text without a table as a mail.
+
+    Raises
+    ------
+    InputError
+        Where neither a table of valves nor a sentence with a size is found.
+    """
+    from softseat.enquiry.mail import read_mail_file
+
+    ending = path.suffix.lower()
+    if ending in (".eml", ".pdf"):
+        return read_mail_file(path)
+    try:
+        return read_enquiry(path, columns)
+    except InputError as no_table:
+        if ending not in (".txt", ".md") or not path.is_file():
+            raise
+        try:
+            return read_mail_file(path)
+        except InputError:
+            raise no_table from None
 
 
 def explained(
@@ -207,7 +231,7 @@ def compare_enquiries(a: Path, b: Path, out: Path | None = None) -> str:
     from softseat.papers.compare import compare, comparison_workbook
 
     known = load()
-    one, two = (explained(read_enquiry(p), known) for p in (a, b))
+    one, two = (explained(taken_in(p), known) for p in (a, b))
     found = compare(one, two)
     if out:
         out.mkdir(parents=True, exist_ok=True)

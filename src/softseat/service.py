@@ -2,25 +2,29 @@
 
 import json
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from softseat.enquiry.reader import read_enquiry
+import numpy as np
+
 from softseat.errors import InputError
-from softseat.job import explained, maker_words
-from softseat.maker.package import load
+from softseat.job import explained, maker_words, taken_in
+from softseat.maker.package import Maker, load
 from softseat.papers.certificate import certificate_pdf, labels_pdf
 from softseat.papers.frame import Frame
 from softseat.papers.order import read_order
 from softseat.papers.report import site_report_pdf
 from softseat.selection.item import Item
+from softseat.units import read as read_unit
+from softseat.works.build import shapes_of
 from softseat.works.certificate import certificate_content, nameplate
 from softseat.works.history import read_history
 from softseat.works.judge import judge_order, missing
 from softseat.works.life import Compound, Life, liner_life, spare, storage
 from softseat.works.record import blank_record, read_records
+from softseat.works.replace import Replacement, replacement
 from softseat.works.watch import Watch, limits_of, watch
 from softseat.works.why import Answers, Cause, questions, report_content, why
 
@@ -28,7 +32,7 @@ KELVIN, DAY = 273.15, 86400.0
 
 
 def _items(enquiry: Path, maker: Path | None) -> tuple[Item, ...]:
-    return explained(read_enquiry(enquiry), load(maker))
+    return explained(taken_in(enquiry), load(maker))
 
 
 def _item(enquiry: Path | None, tag: str, maker: Path | None) -> Item | None:
@@ -143,7 +147,16 @@ def watched(history: Path, *, enquiry: Path | None = None, tag: str = "", maker:
         text = history.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise InputError(f"history {history.name}: cannot be read ({error})") from None
-    return watch(read_history(text), limits_of(item) if item else None)
+    return watch(read_history(text, _shapes(item, load(maker))), limits_of(item) if item else None)
+
+
+def _shapes(item: Item | None, maker: Maker) -> Callable[[np.ndarray], np.ndarray] | None:
+    """The shapes of this valve's torque over the stroke at its closing difference, so that rim and bushes can be told apart."""
+    difference = item.duty.get("shutoff") if item and item.choice else None
+    if item is None or difference is None or difference.value is None:
+        return None
+    pressure = read_unit(f"{difference.value} {difference.unit}", "difference").value
+    return lambda angles: shapes_of(item, maker, pressure, angles)
 
 
 def watched_words(found: Watch) -> str:
@@ -151,6 +164,26 @@ def watched_words(found: Watch) -> str:
     lines = [f"{found.strokes} strokes read"]
     lines += [f"{d.part}: {d.text}" for d in found.drifts] or ["nothing drifts that these data can tell"]
     return "\n".join([*lines, *(f"silent: {s}" for s in found.silent)])
+
+
+def replaced(words: Sequence[str], maker: Path | None = None) -> Replacement:
+    """What fits in place of an old valve, from ``bolt_circle=295mm holes=8 ...``.
+
+    Raises
+    ------
+    InputError
+        Where a word has no equals sign or names no measure, or neither flange nor size can be known.
+    """
+    if stray := [w for w in words if "=" not in w]:
+        raise InputError(f"measure {stray[0]!r}: wanted is name=value, such as bolt_circle=295mm holes=8 hole_diameter=22mm")
+    return replacement(dict(w.split("=", 1) for w in words), load(maker))
+
+
+def replaced_words(found: Replacement) -> str:
+    """The replacement in words."""
+    lines = [f"flange: {f['system']} {f['rating']} {f['size']}" for f in found.flanges]
+    lines += [f"fits: {f.text}" for f in found.fits] or ["nothing of the maker's fits as it is"]
+    return "\n".join([*lines, *(f"not: {w}" for w in found.why_not), *(f"ask: {a}" for a in found.ask)])
 
 
 def life_words(file: Path) -> str:
