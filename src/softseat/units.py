@@ -287,8 +287,7 @@ def shown(value: float, name_or_unit: str) -> str:
     inside, unit = _vocabulary().get(name_or_unit, ("", name_or_unit))
     if not math.isfinite(value):
         return "not known"
-    # the unit inside of kv, opening and cycles is already the one shown
-    text = digits(value if inside == unit else from_si(value, unit))
+    text = digits(value if inside == unit else from_si(value, unit))  # kv, opening and cycles are held in the unit shown
     return text if unit == "-" else f"{text} {unit}"
 
 
