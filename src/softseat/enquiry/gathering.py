@@ -6,7 +6,8 @@ import numpy as np
 
 from softseat.enquiry.fieldtable import columns, empty
 from softseat.enquiry.reading import Said
-from softseat.sheet import ASSUMED, GIVEN, MISSING, Origin, Sheet
+from softseat.sheet import ASSUMED, GIVEN, MISSING, UNREADABLE, Origin, Sheet
+from softseat.units import LARGEST
 
 _JOINED = ("remarks", "excursion", "accessories", "service", "liner_typed", "approvals")
 _KINDS = ("", "gauge", "absolute", "unsaid")  # the least sure one speaks for the row
@@ -25,6 +26,8 @@ class Gathering:
     def take(self, n: int, said: Iterable[Said], own: frozenset[str], origin: Origin | None) -> None:
         """What one cell says of item ``n``; ``own`` are the fields of its column."""
         for one in said:
+            if isinstance(one.value, float) and not abs(one.value) <= LARGEST:
+                one = Said(one.name, "", UNREADABLE, "no number that can be used")  # noqa: PLW2901
             if one.name in own:
                 self._put(n, one, origin)
             else:

@@ -45,13 +45,21 @@ def rated(sheet: Sheet, maker: Maker) -> Sheet:
     gauge = np.nan_to_num((sheet["p_highest"] - ATMOSPHERE) / 1e5)
     american = np.isin(sheet["rating"], ("Class 150", "Class 125"))
     wanted = np.fmax(np.where(american, SHARED_BUILD, np.nan_to_num(sheet["pn"])), gauge)
-    valves = maker.table("valves")
-    best = np.full(len(sheet), np.nan)
-    for pn in np.sort(np.unique(valves["pn"]))[::-1]:
-        sizes = valves["dn"][valves["pn"] == pn]
-        best = np.where((pn >= wanted - 0.015) & np.isin(sheet["dn"], sizes), pn, best)
+    best = _smallest(wanted, sheet["dn"], maker)
+    # large sizes have no build of the shared rating: the one that carries the pressure, drilled to the Class
+    best = np.where(american & np.isnan(best), _smallest(gauge, sheet["dn"], maker), best)
     fallback = np.where(np.isnan(best), np.where(np.isnan(sheet["pn"]), 10.0, sheet["pn"]), best)
     return sheet.adding(DERIVED, pn_valve=fallback)
+
+
+def _smallest(wanted: np.ndarray, dn: np.ndarray, maker: Maker) -> np.ndarray:
+    """The smallest rating made in the size that is not below the wanted one [bar], nan where there is none."""
+    valves = maker.table("valves")
+    best = np.full(len(dn), np.nan)
+    for pn in np.sort(np.unique(valves["pn"]))[::-1]:
+        sizes = valves["dn"][valves["pn"] == pn]
+        best = np.where((pn >= wanted - 0.015) & np.isin(dn, sizes), pn, best)
+    return best
 
 
 @functools.cache

@@ -21,7 +21,8 @@ OPERATOR_CODE = {
     "electric_onoff": "EO",
     "electric_modulating": "EM",
 }
-DEVIATING = ("body_style", "size", "rating", "liner", "disc", "body", "shaft", "operator", "fail", "stroke_time", "liner_build")
+DEVIATING = ("body_style", "size", "rating", "liner", "disc", "body", "shaft", "operator", "fail", "stroke_time", "liner_build",
+    "sealed_operator")  # fmt: skip
 
 
 def build_code(sheet: Sheet, n: int) -> str:
@@ -95,6 +96,9 @@ def _value(sheet: Sheet, name: str, n: int) -> str:
     if name == "rating":
         pn = sheet["pn_valve"][n]
         return f"PN{pn:g}" if np.isfinite(pn) else ""
+    if name == "sealed_operator":
+        wet = str(sheet["installation"][n]) in ("buried", "submerged")
+        return ("sealed for it" if sheet[name][n] else "sealing not named") if wet else ""
     if name == "stroke_time":
         value = sheet["stroke_time"][n]
         return f"{value:g} s" if np.isfinite(value) else ""

@@ -13,10 +13,10 @@ def must_have_missing(missing_must: np.ndarray) -> np.ndarray:
 
 @rule("R002", partial=True)
 def above_design(
-    p1: np.ndarray, p_design: np.ndarray, t_normal: np.ndarray, t_max: np.ndarray, *, design_below_operating_p: float
+    p1: np.ndarray, p_max: np.ndarray, p_design: np.ndarray, t_normal: np.ndarray, t_max: np.ndarray, *, design_below_operating_p: float
 ) -> np.ndarray:
-    """Operating values lie above the design values: {p1} against {p_design}, {t_normal} against {t_max}."""
-    return (p_design - p1 < design_below_operating_p - 1.0) | (t_max - t_normal < -0.01)
+    """Operating values lie above the highest or design values: {p1} against {p_max}, {t_normal} against {t_max}."""
+    return (np.fmin(p_design, p_max) - p1 < design_below_operating_p - 1.0) | (t_max - t_normal < -0.01)
 
 
 @rule("R003", partial=True)
@@ -30,13 +30,14 @@ def impossible_velocity(
     velocity_stated: np.ndarray,
     is_gas: np.ndarray,
     state: np.ndarray,
+    medium_phase: np.ndarray,
     *,
     slip_velocity_liquid: float,
     slip_velocity_gas: float,
     slip_velocity_low: float,
 ) -> np.ndarray:
     """The stated flow gives {velocity_stated} in this size: a unit or a size has slipped."""
-    too_fast = velocity_stated > np.where(is_gas, slip_velocity_gas, slip_velocity_liquid)
+    too_fast = velocity_stated > np.where(is_gas | (medium_phase == "powder"), slip_velocity_gas, slip_velocity_liquid)  # dust flies in air
     too_slow = (velocity_stated < slip_velocity_low) & (velocity_stated > 0) & ~np.isin(state, ("powder", "slurry"))
     return too_fast | (too_slow & ~is_gas)
 

@@ -36,7 +36,7 @@ def excursion_above_limit(t_excursion: np.ndarray, liner: np.ndarray, liner_t_ma
 @rule("R024", parts=("liner",))
 def near_the_limit(t_max: np.ndarray, liner: np.ndarray, liner_t_max: np.ndarray, *, t_margin: float) -> np.ndarray:
     """{t_max} is within 10 K of the limit of {liner}, {liner_t_max}: a few years of life only."""
-    return (liner_t_max - t_max < t_margin) & (t_max <= liner_t_max + 0.01)
+    return (liner_t_max - t_max <= t_margin + 0.01) & (t_max <= liner_t_max + 0.01)
 
 
 @rule("R025", partial=True)
