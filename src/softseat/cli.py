@@ -61,11 +61,13 @@ def offer(
     overrides: Annotated[
         Path | None, typer.Option("--overrides", help="stops that an engineer answers for: n, rule, reason, by (TOML)")
     ] = None,
-    format: Format = "table",
+    format: Annotated[str, typer.Option("--format", help="table, json, or parquet: figures only")] = "table",
 ) -> None:
     """Read an enquiry, decide every item, write the pack."""
-    from softseat.job import offer_enquiry
+    from softseat.job import filed_enquiry, offer_enquiry
 
+    if format == "parquet":
+        return print(filed_enquiry(enquiry, out=out, maker=maker, columns=columns))
     made = offer_enquiry(
         enquiry,
         out=out,

@@ -114,6 +114,33 @@ def offer_enquiry(
     return Offer(called, items, folder, tuple(written), _notes(read), known.title)
 
 
+def filed_enquiry(enquiry: Path, *, out: Path | None = None, maker: Path | None = None, columns: Path | None = None) -> Path:
+    """Verdicts, numbers and rules of very many items as one Parquet file, without sentences and papers: ``items.parquet`` in the pack.
+
+    Raises
+    ------
+    InputError
+        Where pyarrow is not installed, or the enquiry cannot be read.
+    """
+    try:
+        import pyarrow.parquet
+
+        from softseat.selection.bulk import decided, filed
+    except ImportError:
+        raise InputError("format parquet needs pyarrow: install softseat[parquet]") from None
+    read, known = taken_in(enquiry, _columns(columns)), load(maker)
+    folder = out or Path(f"{enquiry.stem}-pack")
+    folder.mkdir(parents=True, exist_ok=True)
+    file, writer = folder / "items.parquet", None
+    for part in decided(read.sheet, known):
+        table = filed(part)
+        writer = writer or pyarrow.parquet.ParquetWriter(file, table.schema)
+        writer.write_table(table)
+    if writer:
+        writer.close()
+    return file
+
+
 def taken_in(path: Path, columns: dict[str, str] | None = None) -> Enquiry:
     """An enquiry from its file: a workbook or a table; a mail (.eml), a PDF with text, or a text without a table as a mail.
 

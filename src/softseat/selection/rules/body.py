@@ -76,9 +76,12 @@ def raised_face_on_iron(body: np.ndarray, flange_face: np.ndarray) -> np.ndarray
 
 
 @rule("R150", partial=True)
-def outside_range(dn: np.ndarray, in_range: np.ndarray, maker_range: np.ndarray) -> np.ndarray:
-    """DN{dn} is outside what is made: {maker_range}."""
-    return ~in_range & ~np.isnan(dn)
+def outside_range(
+    dn: np.ndarray, in_range: np.ndarray, maker_range: np.ndarray, valve_row: np.ndarray, body_style: np.ndarray, pn_valve: np.ndarray
+) -> np.ndarray:  # fmt: skip
+    """DN{dn} is outside what is made in this style and rating: {maker_range}."""
+    not_at_rating = (valve_row < 0) & (body_style != "") & ~np.isnan(pn_valve)
+    return (~in_range | not_at_rating) & ~np.isnan(dn)
 
 
 @rule("R151", partial=True)
