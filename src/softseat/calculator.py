@@ -81,7 +81,10 @@ def _read(name: str, entry: Entry, value: Any) -> Any:
             return read_as(value, entry.unit)
         except SoftseatError as error:
             raise InputError(f"{name}: {entry.name} = {value!r}: {error}") from None
-    return float(value)
+    try:
+        return float(value)
+    except OverflowError:
+        raise InputError(f"{name}: {entry.name} is no number that can be used") from None
 
 
 def _arrays(found: Calculation, arguments: Mapping[str, Any]) -> list[np.ndarray]:

@@ -6,6 +6,8 @@ from numpy.typing import ArrayLike
 from softseat.flow.surge_line import GRAVITY
 from softseat.register import calculation
 
+FURTHEST = 100_000  # wave returns that are followed
+
 
 @calculation(
     "allievi-chain",
@@ -28,14 +30,14 @@ def allievi_chain(pipeline_constant: ArrayLike, phases: ArrayLike, phase: ArrayL
     Returns
     -------
     head_ratio : ndarray
-        H/H0; nan where the constant or the closing time is not above zero, or the phase is not a whole number. [-]
+        H/H0; nan where the constant or the closing time is not above zero, or the phase is not a whole number up to 100 000. [-]
 
     References
     ----------
     Allievi, Teoria del colpo d'ariete (1913); the valve's end of the characteristics at t = 2L/a, 4L/a, ...
     """
     r, n, last = np.broadcast_arrays(*(np.asarray(v, float) for v in (pipeline_constant, phases, phase)))
-    good = (r > 0) & (n > 0) & (last >= 0) & (last == np.rint(last))
+    good = (r > 0) & (n > 0) & (last >= 0) & (last <= FURTHEST) & (last == np.rint(last))
     ratio = np.where(good, 1.0, np.nan)
     h, z, tau = np.ones(r.shape), np.ones(r.shape), np.ones(r.shape)
     with np.errstate(invalid="ignore", divide="ignore"):

@@ -32,7 +32,10 @@ def body_family(body: str) -> str:
 def _duration(rule: str, size: float) -> Row:
     standard, test = rule.split("|")
     rows = [r for r in read("test_durations") if r["standard"] == standard and r["test"] == test]
-    return next(r for r in rows if size <= number(r["DN_max"]))
+    found = next((r for r in rows if size <= number(r["DN_max"])), None)
+    if found is None:
+        raise InputError(f"size DN{size:.6g} is beyond the test times of {standard}, which end at DN{number(rows[-1]['DN_max']):g}")
+    return found
 
 
 def _shell(rule: Row, standard: str, label: str, size: float, family: str, ps: float) -> float:
