@@ -1,6 +1,6 @@
 """Surge of a closing valve at the end of a line: the transient run as a calculation."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -12,6 +12,7 @@ from softseat.flow.surge_march import Transient, march
 from softseat.register import calculation
 
 CUTS, LONGEST = (50, 25, 12, 8), 20_000  # reaches of the line: the finest that leaves the steps of a slow closing below LONGEST
+MOST_STEPS, MOST_REACHES = 200_000, 10_000  # some seconds of one run
 AFTER = 4.0  # wave returns that are followed after the closing: the first rise and fall lie within two
 COLUMN = -10.0  # [m] head of water at which it boils, valve as the datum: said in the notes only
 
@@ -131,7 +132,7 @@ def closure_surge(
     Returns
     -------
     steady_flow : ndarray
-        Flow before the closing; nan where an input is missing or not above zero. [m3/s]
+        Flow before the closing; nan where an input is missing or not above zero, or the closing takes too many steps. [m3/s]
     steady_head : ndarray
         Head before the valve at that flow; nan where there is no steady flow. [m]
     peak_head : ndarray
@@ -160,6 +161,7 @@ def closure_surge(
     given = (length, bore, friction_factor, wave_speed, reservoir_head, closing_time, gravity, downstream_head, vapour_head)
     rows, shape = _rows(given, _valve_inputs(flow, valve_head, valve_cda), law)
     cuts = _cuts(reaches, rows)
+    rows = _followed(rows, cuts)
     parts = {int(n): np.flatnonzero(cuts == n) for n in np.unique(cuts)}
     results = [_marched(rows.take(where), n, law) for n, where in parts.items()]
     back = np.argsort(np.concatenate(list(parts.values())), kind="stable")
@@ -224,9 +226,16 @@ def _cuts(reaches: ArrayLike | None, rows: _Rows) -> np.ndarray:
             room = LONGEST / (2 * rows.duration / rows.critical)
         return np.select([room >= c for c in CUTS], CUTS, CUTS[-1])
     given = np.unique(np.asarray(reaches, float))
-    if given.size != 1 or not given[0] >= 1 or given[0] != np.rint(given[0]):
-        raise InputError(f"reaches = {reaches}: one whole number, 1 or more, for all rows")
+    if given.size != 1 or not 1 <= given[0] <= MOST_REACHES or given[0] != np.rint(given[0]):
+        raise InputError(f"reaches = {reaches}: one whole number, 1 to {MOST_REACHES}, for all rows")
     return np.full(rows.length.shape, int(given[0]))
+
+
+def _followed(rows: _Rows, cuts: np.ndarray) -> _Rows:
+    """The rows, those without a run that would take more steps than anybody waits for."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        good = 2 * cuts * rows.duration / rows.critical <= MOST_STEPS
+    return replace(rows, full=np.where(good, rows.full, np.nan), duration=np.where(good, rows.duration, np.nan))
 
 
 def _marched(rows: _Rows, reaches: int, law: Any) -> tuple[np.ndarray, ...]:
@@ -261,6 +270,8 @@ def _results(rows: _Rows, found: Transient, steps: np.ndarray, sudden: np.ndarra
 def _note(rows: _Rows, lowest: float, found: Transient, n: int, until: float | None) -> str:
     told = []
     closing, critical = rows.closing[n], rows.critical[n]
+    if np.isnan(rows.duration[n]) and closing > critical:
+        told.append(f"closes in {closing / critical:.3g} times 2L/a: too slow to be followed wave by wave; slow-closing has its head")
     if closing < critical:
         told.append(f"closes in {closing:.4g} s, faster than 2L/a = {critical:.4g} s: the full rise comes, a rigid column misleads")
     if until is not None:
