@@ -1,7 +1,5 @@
-"""Invented enquiries with the verdicts an expert gave before the program saw them: at least nine in ten of each must agree.
-
-The keys are an engineer's judgement of the trade (common practice, no source); where experts differ an entry allows several verdicts.
-"""
+"""Invented enquiries with an expert's verdicts, written before the program saw them; some keys were widened after, and the program
+was mended on these files: the share shows that nothing falls back, not how the program does on a list that it has never seen."""
 
 import json
 from collections.abc import Iterator
