@@ -20,7 +20,7 @@ from softseat.selection.decide import decide
 from softseat.sheet import GIVEN, MISSING, UNREADABLE
 
 CASES = int(os.environ.get("SOFTSEAT_CASES", "40"))
-many = settings(max_examples=CASES, deadline=None, suppress_health_check=list(HealthCheck))
+many = settings(max_examples=CASES, deadline=None, derandomize="SOFTSEAT_CASES" not in os.environ, suppress_health_check=list(HealthCheck))
 EVIL = (
     "", " ", "-", "nan", "inf", "1e309", "-1e308", "9" * 400, "0", "-5", "=1+1", "=cmd|' /C calc'!A0", "@SUM(A1)", "+1", "\u202e", "\x00",
     "é",

@@ -191,9 +191,9 @@ def _numeric(field: str) -> bool:
 
 
 def _common(texts: Sequence[str], field: str, sign: str) -> str:
-    """The unit that most cells of a column are typed with."""
+    """The unit that most cells of a column are typed with; none where two stand equal: the columns of its kind tell then."""
     dims = dimensions(field)
     if not dims or not _numeric(field):
         return ""
-    units = Counter(a.unit for t in texts for s in slots(t, dims, sign) for a in s.amounts if a.unit)
-    return units.most_common(1)[0][0] if units else ""
+    units = Counter(a.unit for t in texts for s in slots(t, dims, sign) for a in s.amounts if a.unit).most_common(2)
+    return units[0][0] if units and (len(units) == 1 or units[0][1] > units[1][1]) else ""

@@ -87,6 +87,8 @@ def _same_dimension(name: str, unit: str | None, wanted: str | None) -> bool:
 def _cells(found: Filed, schema: dict[str, Any], without: set[str]) -> Iterator[Fault]:
     """Faults of single cells, seen by frictionless; it is handed the columns of the schema alone, so that others may stand beside."""
     fields = [f for f in schema["fields"] if f["name"] not in without]
+    if not fields:
+        return  # no heading is left of those wanted: that has been said
     names = [head(f["name"])[0] for f in fields]
     by_name = {f["name"]: f for f in fields}
     keys = [k for k in schema["primaryKey"] if k in by_name]
@@ -100,7 +102,7 @@ def _cells(found: Filed, schema: dict[str, Any], without: set[str]) -> Iterator[
         if row is not None and field is not None:
             seen.add((row.number, head(field["name"])[0]))
             yield found.fault(row, head(field["name"])[0], _allowed(field))
-        elif row is not None:
+        elif row is not None and keys:
             yield found.fault(row, head(keys[0])[0], f"each {', '.join(head(k)[0] for k in keys)} once")
         else:
             yield Fault(found.file, None, "", error.note, "a table as its schema says")

@@ -1,24 +1,19 @@
 """Very many items: decided part by part, on as many processors as are told, and given as flat columns or a table to be filed."""
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from itertools import islice
-from typing import TypeVar
 
 import numpy as np
 import pyarrow
 
-from softseat.enquiry.facts import read_facts
 from softseat.maker.package import Maker
 from softseat.names import names
-from softseat.selection.decide import Decision, decide, prepare
-from softseat.selection.derive import oily
-from softseat.selection.identify import identify, usual_medium
+from softseat.selection.decide import Decision, decide
+from softseat.selection.parted import PART, of_schedule, split
 from softseat.selection.verdict import WORDS
-from softseat.sheet import DERIVED, Sheet
+from softseat.sheet import Sheet
 
-PART = 10_000  # items of one part: enough to be quick, few enough to stay small
 AHEAD = 2  # parts a processor that wait ready
 WORDED = (
     "tag", "medium", "state", "body_style", "rating", "drilling", "body", "liner", "liner_grade", "liner_build", "disc", "coating", "shaft",
@@ -32,7 +27,6 @@ NUMBERED = (
 UNNAMED = {"pn_valve": "bar", "actual_flow": "m3/s"}
 ENDS = ("low", "value", "high")
 Columns = Mapping[str, np.ndarray]
-T = TypeVar("T")
 
 
 def columns(decision: Decision) -> dict[str, np.ndarray]:
@@ -105,65 +99,3 @@ def _begin(maker: Maker) -> None:
 
 def _columns_of(sheet: Sheet) -> dict[str, np.ndarray]:
     return columns(decide(sheet, _shared["maker"], thorough=False))
-
-
-def split(sheet: Sheet, part: int) -> Iterator[Sheet]:
-    """Parts of a Sheet, each with its own origins and reasons."""
-    origin = _by_part(sheet.origin, part)
-    why = _by_part(sheet.why, part)
-    for k, start in enumerate(range(0, len(sheet), part)):
-        rows = slice(start, start + part)
-        yield Sheet(
-            {name: value[..., rows] for name, value in sheet.values.items()},
-            {name: state[rows] for name, state in sheet.state.items()},
-            origin.get(k, {}),
-            why.get(k, {}),
-        )
-
-
-def _by_part(sparse: Mapping[tuple[int, str], T], part: int) -> dict[int, dict[tuple[int, str], T]]:
-    found: dict[int, dict[tuple[int, str], T]] = {}
-    for (n, name), told in sparse.items():
-        found.setdefault(n // part, {})[n % part, name] = told
-    return found
-
-
-def of_schedule(sheet: Sheet, part: int = PART) -> Sheet:
-    """The Sheet with what only all its items together tell, so that a part of it is decided as it would be among them all."""
-    size = len(sheet)
-    sheet = sheet.adding(DERIVED, usual_medium=np.full(size, usual_medium(sheet)))
-    carries: set[bool] = set()
-    for one in split(sheet, part):
-        carries |= set(oily(identify(read_facts(one))).tolist())
-        if len(carries) == 2:
-            break
-    sheet = sheet.adding(DERIVED, oily_in_schedule=np.full(size, len(carries) == 2))
-    return _with_tags(sheet, part)
-
-
-def _with_tags(sheet: Sheet, part: int) -> Sheet:
-    """Tags that stand more than once are compared among themselves; the others are never looked at."""
-    found = {name: np.full(len(sheet), "", dtype="U200") for name in ("tag_clash", "tag_repeat")}
-    for rows in _together(sheet["tag"], part):
-        told = prepare(sheet.take(rows))
-        for name, column in found.items():
-            column[rows] = told[name]
-    tidy = {name: column.astype(f"U{max(1, np.char.str_len(column).max(initial=0))}") for name, column in found.items()}
-    return sheet.adding(DERIVED, **tidy)
-
-
-def _together(tags: np.ndarray, part: int) -> Iterator[np.ndarray]:
-    """Rows of tags that stand more than once, those of one tag always together."""
-    many = {tag for tag, count in Counter(tags.tolist()).items() if tag and count > 1}
-    rows: dict[str, list[int]] = {}
-    for n, tag in enumerate(tags.tolist() if many else ()):
-        if tag in many:
-            rows.setdefault(tag, []).append(n)
-    ready: list[int] = []
-    for places in rows.values():
-        ready += places
-        if len(ready) >= part:
-            yield np.array(sorted(ready))
-            ready = []
-    if ready:
-        yield np.array(sorted(ready))

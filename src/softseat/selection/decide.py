@@ -7,7 +7,7 @@ import numpy as np
 
 from softseat.enquiry.facts import read_facts
 from softseat.maker.package import Maker
-from softseat.maker.valves import row_of
+from softseat.maker.valves import BODY_STYLES, row_of
 from softseat.materials.elastomers import default_grade, known
 from softseat.register import HOLDS
 from softseat.selection.builds import Ladder, parts
@@ -146,11 +146,16 @@ def _known(words: np.ndarray) -> np.ndarray:
     return np.array([known(str(w)) for w in different])[inverse]
 
 
+def _made_at(pn: float, sheet: Sheet, maker: Maker) -> np.ndarray:
+    """Whether the maker has it at this rating: in the style that is stated, else in any. A class names the drilling only."""
+    style, rated = sheet["body_style"], np.full(len(sheet), pn)
+    return np.any([(row_of(maker, np.where(style == "", s, style), sheet["dn"], rated) >= 0) for s in BODY_STYLES], axis=0)
+
+
 def rated_as_asked(sheet: Sheet, maker: Maker) -> Sheet:
     """Figures of the maker's valve at the asked rating, so far as it is one of his."""
     american = np.isin(sheet["rating"], ("Class 150", "Class 125"))
-    made_at_16 = row_of(maker, sheet["body_style"], sheet["dn"], np.full(len(sheet), 16.0)) >= 0
-    pn = np.where(american, np.where(made_at_16, 16.0, 10.0), sheet["pn"])  # the class names the drilling; large valves carry 150 psi
+    pn = np.where(american, np.where(_made_at(16.0, sheet, maker), 16.0, 10.0), sheet["pn"])  # large valves carry 150 psi
     return valve_columns(sheet.adding(DERIVED, pn_valve=np.where(np.isnan(pn), 10.0, pn)), maker)
 
 

@@ -273,5 +273,10 @@ def _usual(sheet: Sheet, by_service: dict[str, tuple[str, str]]) -> str:
     if any("sea water" in n for n in waters):
         return "sea water"  # the worst water of the schedule, until somebody says otherwise
     if sum(waters.values()) >= sum(named.values()):
-        return waters.most_common(1)[0][0] if waters else "service water"
-    return named.most_common(1)[0][0]
+        return _commonest(waters) if waters else "service water"
+    return _commonest(named)
+
+
+def _commonest(count: Counter[str]) -> str:
+    """The word that stands most often; of equal ones the first of the alphabet, so that the order of the rows tells nothing."""
+    return min(count, key=lambda word: (-count[word], word))

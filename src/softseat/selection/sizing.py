@@ -71,7 +71,10 @@ def _liquid(sheet: Sheet, rows: np.ndarray, p2: np.ndarray, bore: np.ndarray) ->
     line = sheet["dn_line"][rows] * 1e-3
     normal, highest = sheet["actual_flow_normal"][rows], sheet["actual_flow"][rows]
     opening, needed, _ = liquid_opening(Disc(bore), normal, p1, p2, density, pv, pc, None, line, line)
-    widest, _, _ = liquid_opening(Disc(bore), highest, p1, p2, density, pv, pc, None, line, line)
+    widest, more = opening.copy(), normal != highest  # where no other highest flow is stated the answer is the same
+    if more.any():
+        some = {"flow": highest, "p1": p1, "p2": p2, "density": density, "pv": pv, "pc": pc, "pipe_in": line, "pipe_out": line}
+        widest[:, more] = liquid_opening(Disc(bore[more]), **{n: c[more] for n, c in some.items()})[0]
     opening, widest = _too_small(opening), _too_small(widest)
     fl = fl_curve(opening[1])
     room, _ = liquid_choking_drop(p1, pv, pc, fl)
@@ -93,7 +96,10 @@ def _gas(sheet: Sheet, rows: np.ndarray, p2: np.ndarray, bore: np.ndarray) -> di
     opening, needed, _ = gas_opening(
         Disc(bore), **state, p2=p2, t1=sheet["t1"][rows], flow=normal_cubic * share, pipe_in=line, pipe_out=line
     )
-    widest, _, _ = gas_opening(Disc(bore), **state, p2=p2, t1=sheet["t1"][rows], flow=normal_cubic, pipe_in=line, pipe_out=line)
+    widest, more = opening.copy(), share != 1.0
+    if more.any():
+        some = {"p2": p2, "t1": sheet["t1"][rows], "flow": normal_cubic, "pipe_in": line, "pipe_out": line, **state}
+        widest[:, more] = gas_opening(Disc(bore[more]), **{n: c[more] for n, c in some.items()})[0]
     return {
         "opening_normal": np.sort(_too_small(opening), axis=0),
         "opening_highest": np.sort(_too_small(widest), axis=0),
