@@ -282,19 +282,19 @@ def _vocabulary() -> dict[str, tuple[str, str]]:
     return {row["name"]: (row["unit"], row["shown"]) for row in rows}
 
 
-def shown(value: float, name_or_unit: str) -> str:
+def shown(value: float, name_or_unit: str, most: int = 4) -> str:
     """A number as the vocabulary holds it, for people and with its unit: ``450000`` as ``p1`` is ``3.487 bar(g)``."""
     inside, unit = _vocabulary().get(name_or_unit, ("", name_or_unit))
     if not math.isfinite(value):
         return "not known"
-    text = digits(value if inside == unit else from_si(value, unit))  # kv, opening and cycles are held in the unit shown
+    text = digits(value if inside == unit else from_si(value, unit), most)  # kv, opening and cycles are held in the unit shown
     return text if unit == "-" else f"{text} {unit}"
 
 
-def digits(value: float) -> str:
-    """Four significant digits at most, no exponent where a plain number can be read."""
+def digits(value: float, most: int = 4) -> str:
+    """Four significant digits at most (or as told), whole numbers in full, no exponent where a plain number can be read."""
     if value == 0:
         return "0"
-    places = max(0, 3 - math.floor(math.log10(abs(value))))
+    places = max(0, most - 1 - math.floor(math.log10(abs(value))))
     text = f"{value:.3g}" if places > 7 else f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text

@@ -11,9 +11,9 @@ from softseat.papers.findings import line, of_asked, of_offer
 from softseat.papers.frame import Frame
 from softseat.papers.groups import build_of, duty_of, offered, tag_of
 from softseat.papers.ladder import ladder
-from softseat.papers.lettering import opened, valued
+from softseat.papers.lettering import opened, reasoned, valued
 from softseat.papers.plot import Plot, Spot
-from softseat.papers.testplan import UNTOLD, notes, test_name
+from softseat.papers.testplan import UNTOLD, test_name
 from softseat.papers.texts import clean, short, some, text, titled, word
 from softseat.selection.item import Item, Number
 
@@ -49,14 +49,19 @@ def sheet(item: Item, maker: Mapping[str, str]) -> dict[str, Any]:
         "surge": clean(item.surge),
         "flips": [clean(f) for f in item.flips],
         "ladder": ladder(item.ladder),
-        "tests": [[test_name(k), sentence(v)] for k, v in item.tests.items() if k not in UNTOLD and sentence(v) != NONE],
-        "notes": notes(item),
+        "tests": [[test_name(k), sentence(v)] for k, v in item.tests.items() if k not in UNTOLD and sentence(v) != NONE] + _sure(item),
         "findings": [line(f) for f in of_offer(item, "stop", "query", "condition", "advice")],
         "because": [line(f) for f in of_asked(item)],
         "deviations": [[titled(d.field), valued(d.asked), valued(d.offered), opened(d.why)] for d in item.deviations],
-        "assumptions": [[titled(a.field), valued(a.value), opened(a.reason)] for a in item.assumptions],
-        "sources": list(item.sources) or _sources(item),
+        "assumptions": [[titled(a.field), valued(a.value), reasoned(a.reason)] for a in item.assumptions],
+        "sources": _sources(item),
     }
+
+
+def _sure(item: Item) -> list[list[str]]:
+    """How sure the test figures are; why stands under the test plan."""
+    sure = clean(item.tests.get("certainty"))
+    return [[titled("certainty"), text("datasheets.tests.sure", sure=sure)]] if sure else []
 
 
 def _part(key: str, value: Any) -> str:
@@ -64,8 +69,10 @@ def _part(key: str, value: Any) -> str:
 
 
 def _sources(item: Item) -> list[str]:
-    told = [f.source for f in of_offer(item)] + [str(s.get("source", "")) for s in item.steps]
-    return [s for s in dict.fromkeys(map(clean, told)) if s]
+    """Where the figures come from; what stands beside a finding is not said again."""
+    beside = {clean(f.source) for f in (*of_offer(item), *of_asked(item))}
+    told = [*item.sources, *(str(s.get("source", "")) for s in item.steps)]
+    return [s for s in dict.fromkeys(map(clean, told)) if s and s not in beside]
 
 
 def numbers(held: Mapping[str, Number]) -> dict[str, Any]:

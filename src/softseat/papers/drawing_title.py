@@ -40,6 +40,8 @@ def maker_text(item: Item, maker: Mapping[str, str] | None, width: float) -> str
     invented = any(n.basis == "invented" for n in item.dimensions.values()) or (bool(told) and told.get("invented", "yes") != "no")
     warning = text("maker.invented") if invented else ""
     said = text("maker.rests.same", title=named) if named else "" if invented else "Maker's data: not named."
+    if warning and warning.rstrip(".").casefold() in said.casefold() and text_width(said) <= width:
+        return said
     return " ".join(part for part in (said and fitted(said, width - text_width(f" {warning}")), warning) if part)
 
 

@@ -43,5 +43,5 @@ def by_rule(items: Iterable[Item], severity: str) -> list[dict[str, Any]]:
 
 def _entry(alike: list[tuple[Item, Finding]]) -> dict[str, Any]:
     first = alike[0][1]
-    said = [{"text": f.text or f.reason, "which": which(group)} for f, group in grouped(alike, lambda f: clean(f.text or f.reason))]
+    said = [{"text": f.text or f.reason, "which": which(group), "count": len({i.n for i in group})} for f, group in grouped(alike, lambda f: clean(f.text or f.reason))]
     return {"rule": first.rule, "said": said, "remedy": opened(first.remedy), "source": first.source, "count": len({i.n for i, _ in alike})}

@@ -26,6 +26,13 @@ class Frame:
             raise InputError(f"page is {self.page!r}; allowed are {', '.join(PAGES)}")
 
     @property
+    def named(self) -> str:
+        """Whose data in a few words, for the foot of each page; that they are invented is said."""
+        said = clean(self.maker.get("title") or self.maker.get("name"))
+        told = text("maker.invented").rstrip(".")
+        return f"{said} ({told.lower()})" if self.invented and told.casefold() not in said.casefold() else said
+
+    @property
     def rests(self) -> str:
         """The sentence that names the maker's data, and says so where they are invented."""
         name, title = clean(self.maker.get("name")), clean(self.maker.get("title"))
@@ -72,6 +79,7 @@ class Frame:
             "page": PAGES[self.page],
             "caution": text("caution"),
             "rests": self.rests,
+            "foot": text("maker.rests.same", title=short(self.named, 60)),
             "demo": text("maker.invented") if self.invented else "",
             "facts": self.facts,
             "running": self.running,

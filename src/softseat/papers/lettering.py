@@ -20,6 +20,11 @@ def opened(said: object) -> str:
     return whole[:1].upper() + whole[1:] if re.match(r"[a-z][a-z,;:]* |[a-z]{3}", whole) else whole
 
 
+def reasoned(said: object) -> str:
+    """Why something was taken: a line of its own, a key that a typed word was read as in the words of print."""
+    return re.sub(r"(read as )([\w-]+)", lambda m: m[1] + word(m[2]), opened(said))
+
+
 def ended(said: object) -> str:
     """A cleaned text that ends as a sentence."""
     whole = opened(said)

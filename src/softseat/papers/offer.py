@@ -8,7 +8,7 @@ from softseat.papers.figures import aligned, figure, known
 from softseat.papers.findings import by_rule, of_asked, of_offer
 from softseat.papers.frame import Frame
 from softseat.papers.groups import builds, duty_of, grouped, offered, pieces, ranges, tag_of, which
-from softseat.papers.lettering import ended, opened, valued
+from softseat.papers.lettering import ended, opened, reasoned, valued
 from softseat.papers.questions import key_of, numbered, ranked
 from softseat.papers.texts import clean, short, some, text, texts, titled, word
 from softseat.selection.item import Item
@@ -101,7 +101,7 @@ def _deviations(items: Sequence[Item]) -> list[dict[str, str]]:
 def _assumptions(items: Sequence[Item]) -> list[dict[str, str]]:
     pairs = [(i, a) for i in items if i.offered != "no" for a in i.assumptions]
     return [
-        {"which": which(group), "field": titled(a.field), "value": valued(a.value), "reason": opened(a.reason)}
+        {"which": which(group), "field": titled(a.field), "value": valued(a.value), "reason": reasoned(a.reason)}
         for a, group in grouped(pairs, lambda a: a)
     ]
 
@@ -145,11 +145,19 @@ def _waiting(items: Sequence[Item]) -> list[dict[str, Any]]:
     return rows
 
 
+def _whose(entry: dict[str, Any]) -> str:
+    """How many items a condition stands for; where each has its own figure, whose is printed and how many are like it."""
+    told = entry["said"]
+    if len(told) == 1:
+        return some(entry["count"], "item")
+    return text("offer.attention.like", which=told[0]["which"], n=some(sum(e["count"] for e in told[1:]), "item"))
+
+
 def _attention(items: Sequence[Item], content: dict[str, Any]) -> list[dict[str, Any]]:
     """The few lines of each kind that the first page must say."""
     kinds = {
         "questions": [f"{q['field']}: {q['text']} ({q['which']})" for q in ranked(items)],
-        "conditions": [f"{short(e['said'][0]['text'], 150)} ({some(e['count'], 'item')})" for e in content["conditions"]],
+        "conditions": [f"{short(e['said'][0]['text'], 150)} ({_whose(e)})" for e in content["conditions"]],
         "refused": [f"{short(r['tag'], 30)}: {short(r['sentence'], 150)}" for r in content["refused"]],
     }
     return [

@@ -44,7 +44,7 @@ class Plot:
     curves: Sequence[Curve]
     spots: Sequence[Spot] = ()
     width: float = 236.0
-    height: float = 168.0
+    height: float = 108.0
 
     @property
     def _along(self) -> str:
@@ -67,7 +67,7 @@ class Plot:
         parts = [*self._axes(scale, kept[0].unit), *(self._band(c, scale) for c in kept)]
         parts += [self._line(c, scale, DASHES[n % len(DASHES)]) for n, c in enumerate(kept)]
         parts += [self._spot(s, scale) for s in self.spots] + self._legend(kept)
-        height = self.height + (ROW * len(kept) - 4 if len(kept) > 1 else 0)
+        height = self.height + (ROW * len(kept) + 3 if len(kept) > 1 else 0)
         size = f"width='{self.width:g}pt' height='{height:g}pt' viewBox='0 0 {self.width:g} {height:g}'"
         return f"<svg xmlns='http://www.w3.org/2000/svg' {size}>{''.join(parts)}</svg>"
 
@@ -90,11 +90,11 @@ class Plot:
         parts = []
         for tick in self._ticks:
             x = self._x(tick)
-            parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, figure(tick), "middle"))
+            parts.append(_rule(x, floor, x, floor + 2.5) + _said(x, floor + 10, _tick(tick), "middle"))
         for n in range(scale.first, scale.last + 1):
             y = self._y(n * scale.step, scale)
             parts.append(_rule(LEFT, y, self.width - RIGHT, y, INK if not n else SHADE))
-            parts.append(_said(LEFT - 3, y + 2.6, figure(n * scale.step), "end"))
+            parts.append(_said(LEFT - 3, y + 2.6, _tick(n * scale.step), "end"))
         name = f"{text(f'plot.{self._along}')}, {unit(UNITS[self._along])}"
         parts.append(_said(self.width - RIGHT, self.height - 6, name, "end"))
         parts.append(_said(2, 9, f"{self.title}, {unit(unit_key)}", "start"))
@@ -128,12 +128,18 @@ class Plot:
             return []
         parts = []
         for n, curve in enumerate(curves):
-            y = self.height + ROW * n
+            y = self.height + ROW * n + 7  # under the name of the axis
             dash = f"stroke-dasharray='{DASHES[n % len(DASHES)] or 'none'}'"
             rule = f"x1='{LEFT:g}' y1='{y - 2.5:g}' x2='{LEFT + 22:g}' y2='{y - 2.5:g}'"
             parts.append(f"<line {rule} stroke='{INK}' stroke-width='1.1' {dash}/>")
             parts.append(_said(LEFT + 26, y, curve.name, "start"))
         return parts
+
+
+def _tick(value: float) -> str:
+    """A figure on an axis without closing zeros."""
+    said = figure(value)
+    return said.rstrip("0").rstrip(".") if "." in said and "×" not in said else said
 
 
 def _finite(opening: Sequence[float], value: Sequence[float]) -> list[tuple[float, float]]:

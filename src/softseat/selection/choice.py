@@ -11,7 +11,7 @@ from softseat.selection.item import Deviation, Rung
 from softseat.selection.words import said
 from softseat.sheet import Sheet
 
-AS_WELL = "would do as well; another stands nearer to what was asked or costs less"
+AS_WELL = "would do, but is further from what was asked or dearer"
 STYLE_CODE = {"wafer": "W", "lugged": "L", "double_flanged": "F"}
 OPERATOR_CODE = {
     "lever": "LV",

@@ -8,9 +8,10 @@ import numpy as np
 from softseat.names import names
 from softseat.selection.item import Number
 from softseat.selection.limits import limits_of
-from softseat.sheet import Sheet
+from softseat.sheet import GIVEN, Sheet
 from softseat.units import from_si, shown
 
+STAYS = " stay"  # of a candidate that gives the fail action up
 WORDS = {
     "double_flanged": "double-flanged",
     "pneumatic_da": "double-acting cylinder",
@@ -41,17 +42,19 @@ WORDS = {
 def said(value: Any) -> str:
     """A word of the vocabulary as people say it."""
     text = str(value)
-    return WORDS.get(text, text)
+    drive, stays, _ = text.partition(STAYS)
+    return f"{WORDS.get(drive, drive)}, stays where it is" if stays else WORDS.get(text, text)
 
 
-def told(sheet: Sheet, name: str, n: int, worst: str = "best") -> str:
-    """One value of one item, with its unit; "not known" where there is none."""
+def told(sheet: Sheet, name: str, n: int, worst: str = "best", worth: int = 3) -> str:
+    """One value of one item, with its unit; "not known" where there is none. A calculated one in as many figures as it is worth."""
     value = sheet.end(name, worst)[n]
     if isinstance(value, str | np.str_):
         return said(value) if value else "not named"
     if isinstance(value, bool | np.bool_):
         return "yes" if value else "no"
-    return shown(float(value), name) if name in names() else shown(float(value), "-")
+    most = 4 if sheet.state[name][n] == GIVEN else worth
+    return shown(float(value), name, most) if name in names() else shown(float(value), "-", most)
 
 
 class _Blank(string.Formatter):
@@ -61,7 +64,10 @@ class _Blank(string.Formatter):
 
 def filled(text: str, sheet: Sheet, n: int, needs: tuple[str, ...], worst: str) -> str:
     """The sentence of a rule with the item's own values in place of its braces."""
-    values = {name: told(sheet, name, n, worst) for name in needs if f"{{{name}}}" in text}
+    asked = [name for name in needs if f"{{{name}}}" in text]
+    values = {name: told(sheet, name, n, worst) for name in asked}
+    if len(set(values.values())) < len({str(sheet.end(name, worst)[n]) for name in asked}):  # "10 bar is above 10 bar" tells nobody anything
+        values = {name: told(sheet, name, n, worst, worth=4) for name in asked}
     return _Blank().format(text, **values)
 
 

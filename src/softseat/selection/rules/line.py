@@ -32,9 +32,9 @@ def vertical_shaft_in_solids(
 
 
 @rule("R096", partial=True)
-def viscous(kinematic_viscosity: np.ndarray, *, viscosity_limit: float) -> np.ndarray:
+def viscous(kinematic_viscosity: np.ndarray, is_gas: np.ndarray, *, viscosity_limit: float) -> np.ndarray:
     """Viscosity {kinematic_viscosity}: the turbulent Kv no longer holds."""
-    return kinematic_viscosity > viscosity_limit
+    return ~is_gas & (kinematic_viscosity > viscosity_limit)  # a thin gas has a high one and flows all the same
 
 
 @rule("R097", partial=True)
