@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 
-from softseat.enquiry.choices import choice_said, is_blank, liner_said, matched, metal_said, yes_no_said
+from softseat.enquiry.choices import body_said, choice_said, is_blank, liner_said, matched, metal_said, yes_no_said
 from softseat.enquiry.drives import duty_said, operator_said, service_said
 from softseat.enquiry.fieldtable import columns
 from softseat.enquiry.figures import (
@@ -35,8 +35,9 @@ READERS: dict[str, Reader] = {
     **dict.fromkeys(("t_min", "t_normal", "t_max"), temperature_said),
     **dict.fromkeys(("flow", "flow_min", "flow_max"), flow_said),
     **dict.fromkeys(("air_min", "air_max"), air_said),
-    **dict.fromkeys(("body", "disc", "shaft"), metal_said),
+    **dict.fromkeys(("disc", "shaft"), metal_said),
     **dict.fromkeys(CHOICES, choice_said),
+    **dict.fromkeys(("body", "body_style"), body_said),
     **dict.fromkeys(("removable_side", "pump_trip"), yes_no_said),
     "tag": tag_said,
     "quantity": quantity_said,
@@ -108,6 +109,12 @@ def _one_reader(column: Column) -> bool:
 def _parts_said(text: str, column: Column) -> tuple[Said, ...]:
     """A heading of unlike fields (``Body/Disc/Seat``): the cell's parts in the same order."""
     parts = [p.strip() for p in text.split("/")]
+    if len(parts) != len(column.fields) and all(reader_of(f) in (text_said, service_said) for f in column.fields):
+        return cell_said(
+            text, Column(column.heading, column.place, column.fields[:1], "", "", column.decimal)
+        )  # "Product / duty": one name
+    if len(parts) != len(column.fields) and "remarks" in column.fields:
+        return cell_said(text, Column(column.heading, column.place, ("remarks",), "", "", column.decimal))
     if len(parts) < len(column.fields):
         parts = text.split()
     if len(parts) != len(column.fields):

@@ -10,6 +10,7 @@ from softseat.enquiry.reading import Column, Said, unreadable
 from softseat.sheet import ASSUMED, GIVEN
 from softseat.tables import index, read
 
+_LEAST_STYLE = 3  # letters of a word of style inside a longer text
 LONGEST_DITTO = 8  # letters of the longest word for the cell above, with its dots
 
 
@@ -163,3 +164,15 @@ def metal_said(text: str, column: Column) -> tuple[Said, ...]:
         return unreadable(name, f"{text!r} is no metal that is known")
     key, doubt = found
     return (Said(name, key, ASSUMED if doubt else GIVEN, f"{text!r} read as {key}: {doubt}" if doubt else ""),)
+
+
+def body_said(text: str, column: Column) -> tuple[Said, ...]:
+    """The body's metal and its style: buyers write either, or both, under either heading (``DI wafer``, ``lug``)."""
+    found = metal(text, "body")
+    style = matched("body_style", text, _LEAST_STYLE)
+    said = metal_said(text, Column(column.heading, column.place, ("body",))) if found else ()
+    if style.key and style.key != "indeterminate":
+        said += (_sure("body_style", style, text),)
+    if said:
+        return said
+    return choice_said(text, column) if column.fields[0] == "body_style" else metal_said(text, column)

@@ -58,6 +58,11 @@ def _roles() -> Mapping[str, str]:
     return {fold(word): row["role"] for word, row in index("heading_words", "word").items()}
 
 
+_METRES = re.compile(
+    r"\b(?:head|h.he|hauteur|altura|carga|prevalenza|hoogte)\b.*\bm\b|[(\[]\s*m\s*[)\]]", re.I
+)  # of water, where a pressure is meant
+
+
 @functools.lru_cache(maxsize=8192)
 def heading(text: str) -> Heading:
     """The meaning of one heading: as it stands, without its unit, put together from words, in parts, or nearly spelt."""
@@ -104,12 +109,13 @@ def _told(text: str, field: str) -> str:
         *re.findall(r"[(\[]([^()\[\]]*(?:\([^()]*\))?)[)\]]", text),
         text,
         *(" ".join(tail[-n:]) for n in (3, 2, 1)),
+        *tail[:1],  # PSIG OPER
         *re.split(r"[/,]", text)[1:],
     ]
     for part in (t.strip().removeprefix("in ") for t in typed):
         if sign := unit_of(part, field):
             return sign
-    return ""
+    return "m head" if _METRES.search(text) and "pressure" in dimensions(field) else ""
 
 
 def unit_of(text: str, field: str) -> str:

@@ -7,6 +7,7 @@ from softseat.enquiry.folding import fold, plain
 from softseat.enquiry.grid import Grid
 from softseat.enquiry.headings import heading, is_part_of_heading
 
+_TITLES = 8  # rows of titles that may stand over the headings
 _TRIED = 400  # rows from the top in which a first header is looked for
 _NAMING = {"tag", "size", "medium", "service", "rating", "liner", "body", "flow", "p1", "p_max"}
 _TOTAL = re.compile(r"^(?:sub|grand)?[ -]?(?:totals?|sums?|summe|gesamt\w*|zwischensumme|totale|somma|sous-total|total general|totaal)\b")
@@ -30,6 +31,9 @@ def blocks(grid: Grid, given: frozenset[str] = frozenset()) -> list[Block]:
         row = grid.rows[at]
         if _may_be_header(row, bool(found)) and (found or at < _TRIED) and (head := _header(grid, at, given, bool(found))):
             names, taken = head
+            if not found and _better_below(grid, at + taken, given, _known(names, given)):
+                at += 1
+                continue
             if found and _same(names, found[-1].headings):
                 found[-1].notes.append(f"row {at + 1}: the headings again")
             else:
@@ -40,6 +44,18 @@ def blocks(grid: Grid, given: frozenset[str] = frozenset()) -> list[Block]:
             found[-1].rows.append(at)
         at += 1
     return [b for b in found if b.rows]
+
+
+def _better_below(grid: Grid, at: int, given: frozenset[str], known: int) -> bool:
+    """A row not far below that names twice as many fields: what stood above was the title of the list."""
+    for row in grid.rows[at : at + _TITLES]:
+        if _may_be_header(row, later=True) and _names_a_table(row, given, later=True) and _known(row, given) >= 2 * known:
+            return True
+    return False
+
+
+def _known(row: list[str], given: frozenset[str]) -> int:
+    return sum(bool(heading(" ".join(c.split())).candidates) or fold(c) in given for c in row if c.strip())
 
 
 def _may_be_header(row: list[str], later: bool) -> bool:

@@ -24,6 +24,7 @@ _SAMPLE = 120
 FROM_CELLS = ("liner", "disc", "operator", "body_style", "size")  # fields whose cells cannot be taken for another's
 DOUBTED = 0.4  # share of cells below which a heading that was guessed is not believed against its cells
 NEARLY_ALL, SURE_MEDIUM, MOST_CELLS = 0.8, 0.75, 4
+_ABSOLUTE = re.compile(r"\(a\)|abs", re.I)
 _TAKEN = 0.35  # what a field loses that a sure column has already
 _PRESSURES = ("p1", "p2", "p_max", "p_design", "p_min", "drop", "shutoff")
 _TEMPERATURES = ("t_min", "t_normal", "t_max", "ambient_min", "ambient_max")
@@ -195,5 +196,8 @@ def _common(texts: Sequence[str], field: str, sign: str) -> str:
     dims = dimensions(field)
     if not dims or not _numeric(field):
         return ""
-    units = Counter(a.unit for t in texts for s in slots(t, dims, sign) for a in s.amounts if a.unit).most_common(2)
+    typed = [a.unit for t in texts for s in slots(t, dims, sign) for a in s.amounts if a.unit]
+    if 2 * len(typed) < len(texts):  # "10 psia" among bare figures is the exception that is marked, not what the others are
+        typed = [u for u in typed if not _ABSOLUTE.search(u)]
+    units = Counter(typed).most_common(2)
     return units[0][0] if units and (len(units) == 1 or units[0][1] > units[1][1]) else ""

@@ -15,7 +15,7 @@ FORMS = (
     ("PN", re.compile(r"\b(?:pn|np|nd)\s*-?\s*(1[.,]6|0[.,]6|1[.,]0|2[.,]5|4[.,]0)\s*mpa")),
     ("PN", re.compile(r"\b(?:pn|np|nd)\s*-?\s*(\d+(?:[.,]\d+)?)")),
     ("K", re.compile(r"\b(?:jis\s*)?(5|10|16|20|30|40)\s*k\b")),
-    ("Table", re.compile(r"\b(?:table|tab\.?|tbl\.?|t/|t)\s*([defh])\b")),
+    ("Table", re.compile(r"\b(?:table|tab\.?|tbl\.?)\s*([defh])\b|\bt/?\s*([def])\b|(?<!\d)(?<!\d )\bt/?\s*(h)\b")),  # 45 t/h is a flow
     ("Class", re.compile(rf"(?:#\s*)({_CLASS})\b|\b({_CLASS})\s*(?:#|lbs?\b|rf\b|ff\b|rtj\b|libras\b)")),
     ("Class", re.compile(rf"\b(?:class|cl\.?|classe|clase|klasse|ansi|asme|asa|b16\.\d+)\s*-?\s*(?:class|cl\.?|b16\.\d+)?\s*({_CLASS})\b")),
 )

@@ -99,11 +99,15 @@ def read_medium(text: str) -> Read:
     return Read(_DUTY.sub(" ", rest).strip(" ,;-"), share, cas.group(1) if cas else "")
 
 
+_UNIT = r"(?<!g)(?<!m3)(?<!m³)(?<! l)(?<! t)"  # g/l, m3/h, t/h are one thing
 _JOIN = re.compile(
-    r"\s*(\+|;|&|(?<=\D)/|/(?=\D)|,(?!\d)|\b(?:and|und|et|with|mit|avec|con|containing|contains|plus|then|dann|puis)\b)\s*", re.I
+    rf"\s*(\+|;|&|(?<=\D){_UNIT}/|{_UNIT}/(?=\D)|,(?!\d)|"
+    r"\b(?:and|und|et|with|mit|avec|con|containing|contains|plus|then|dann|puis)\b)\s*",
+    re.I,
 )
 _BRACKET = re.compile(r"(?:^|(?<=\s))\(([^()]*)\)")  # not those of a formula such as Ca(OH)2
-FIRST, JOINED, LISTED, BRACKET = "first", "joined", "listed", "bracket"
+FIRST, JOINED, BESIDE, LISTED, BRACKET = "first", "joined", "beside", "listed", "bracket"  # joined: with, plus; beside: and, stroke
+_WITH = re.compile(r"\+|with|mit|avec|con|containing|contains|plus", re.I)
 
 
 def pieces(text: str) -> tuple[tuple[str, str], ...]:
@@ -118,7 +122,7 @@ def pieces(text: str) -> tuple[tuple[str, str], ...]:
     sign = FIRST
     for n, part in enumerate(_JOIN.split(_BRACKET.sub(" ", text))):
         if n % 2:
-            sign = LISTED if part in ",;" else JOINED
+            sign = LISTED if part in ",;" else JOINED if _WITH.fullmatch(part) else BESIDE
         elif part.strip():
             found.append((part.strip(), sign))
     inside = [p.strip() for b in _BRACKET.findall(text) for p in _JOIN.split(b)[::2] if p.strip()]

@@ -95,6 +95,7 @@ def _chemistry(sheet: Sheet) -> Sheet:
         if name in sheet:
             low = np.where(np.isnan(low), sheet[name], low)
     oil_known = sheet["oil_free"] | (sheet["oil"] >= 0) | sheet["oil_carry"] | ~sheet["is_compressed_air"]
+    oil_known |= sheet["p_highest"] - ATMOSPHERE < limit("R041", "fan_pressure")  # of fans and blowers
     named = np.char.lower(sheet["medium_name"].astype("U120"))
     helium = (np.char.find(np.char.lower(sheet["medium"].astype("U160")), "helium") >= 0) & (np.char.find(named, "helium") >= 0)
     oily_in_schedule = sheet["oily_in_schedule"] if "oily_in_schedule" in sheet else both_oily_and_not(oily(sheet))

@@ -9,7 +9,7 @@ import numpy as np
 
 from softseat import tables
 from softseat.enquiry.facts import folded
-from softseat.media.names import NOTHING, Match, find
+from softseat.media.names import NOTHING, Match, Part, find
 from softseat.sheet import ASSUMED, DERIVED, GIVEN, MISSING, Sheet
 
 _SPLIT = re.compile(r",(?!\d)|[;/+&]| then | followed by | and | und | puis ")
@@ -23,6 +23,7 @@ SURE = 0.6  # share from which a cleaning medium counts as named
 PLAIN = 0.78  # share from which a medium counts as named, though something about it is still asked
 PLAIN_WHATEVER_STRENGTH = 0.55  # the same where only the strength is open, and it turns no usual liner or disc from standing to not
 USUAL = ("EPDM_rating", "NBR_rating", "HNBR_rating", "FKM_rating", "CF8M_316", "flammable")
+TRACE = 0.01  # mass share below which a gas in another is a trace
 LONGEST = 6  # media of one valve that are looked at: product, its parts, cleaning
 
 
@@ -47,7 +48,7 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     match = find(text, np.nan if concentration is None else concentration) if text else None
     if match is None:
         return Profile((), *_cleaning(excursion), "", False, "", "", np.nan)
-    product = _ids(match.medium_id, *(p.medium_id for p in match.parts if p.role != "cleaning"))[:3]
+    product = _ids(match.medium_id, *(p.medium_id for p in match.parts if p.role != "cleaning" and not _trace_gas(p)))[:3]
     cells, heat = _cleaning(excursion)
     named = _ids(*(p.medium_id for p in match.parts if p.role == "cleaning"))
     cleaning = _ids(*cells, *named)[:3]
@@ -66,6 +67,16 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
         match.name or "",
         float(match.concentration),
     )
+
+
+@functools.cache
+def _gases() -> frozenset[int]:
+    return frozenset(int(r["id"]) for r in tables.read("media") if r["phase"] == "gas")
+
+
+def _trace_gas(part: Part) -> bool:
+    """A gas of some ppm in another (hydrogen sulphide in biogas): the rules on traces speak of it, it is not the medium."""
+    return part.medium_id in _gases() and part.concentration < TRACE
 
 
 def _doubt(match: Match, found: bool) -> str:

@@ -197,10 +197,17 @@ def _wanted(sheet: Sheet, curve: TorqueCurve, limit_torque: np.ndarray) -> Wante
         flange_rung=-1,
         kind=kind,
         fail=fail,
-        margin=np.where(powered, _over_high_end(curve, margin), 1.0),
+        margin=np.select([powered, sheet["operator"] == "lever"], [_over_high_end(curve, margin), _best_over_high(curve)], 1.0),
         duty=duty,
         dn=sheet["dn"],
     )
+
+
+def _best_over_high(curve: TorqueCurve) -> np.ndarray:
+    """A lever is judged by the best value, as the trade does; what the high end would ask of the hand is said (R184)."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = curve.required[1] / curve.required[2]
+    return np.where(np.isnan(share), 1.0, share)
 
 
 def _over_high_end(curve: TorqueCurve, margin: np.ndarray) -> np.ndarray:

@@ -113,9 +113,11 @@ def shutoff_missing(shutoff_asked: np.ndarray) -> np.ndarray:
 
 
 @rule("R014", partial=True)
-def medium_too_loose(medium: np.ndarray, medium_loose: np.ndarray, medium_question: np.ndarray) -> np.ndarray:
+def medium_too_loose(
+    medium: np.ndarray, medium_loose: np.ndarray, medium_question: np.ndarray, is_compressed_air: np.ndarray, oil_known: np.ndarray
+) -> np.ndarray:
     """ "{medium}" does not say enough: {medium_question}"""
-    return (medium != "") & medium_loose
+    return (medium != "") & medium_loose & ~(is_compressed_air & oil_known)  # of air the oil is all that is asked
 
 
 @rule("R015", partial=True)

@@ -6,9 +6,9 @@ from softseat.register import rule
 
 
 @rule("R152", partial=True)
-def neighbour_too_near(neighbour_d: np.ndarray, *, neighbour: float) -> np.ndarray:
-    """{neighbour_d} to the next fitting: the disc swings into it."""
-    return neighbour_d < neighbour
+def neighbour_too_near(neighbour_d: np.ndarray, neighbour_touches: np.ndarray, *, neighbour: float) -> np.ndarray:
+    """The next fitting is near ({neighbour_d}): the disc swings into it."""
+    return (neighbour_d < neighbour) | neighbour_touches
 
 
 @rule("R153", partial=True)

@@ -61,9 +61,9 @@ def large_particles(d_max: np.ndarray, dn: np.ndarray, stones: np.ndarray, *, pa
 
 
 @rule("R099", partial=True)
-def scales(is_scaling: np.ndarray) -> np.ndarray:
+def scales(is_scaling: np.ndarray, scaling_words: np.ndarray) -> np.ndarray:
     """The medium scales or crystallises: crust on the seat, torque doubles."""
-    return is_scaling
+    return is_scaling | scaling_words
 
 
 @rule("R100", partial=True)

@@ -54,10 +54,10 @@ def swells(swell: np.ndarray, *, swell_condition: float) -> np.ndarray:
 
 
 @rule("R061", parts=("liner",), partial=True)
-def fat_on_epdm(liner: np.ndarray, is_fat: np.ndarray, fat_traces: np.ndarray) -> np.ndarray:
+def fat_on_epdm(liner: np.ndarray, is_fat: np.ndarray, fat_traces: np.ndarray, medium_phase: np.ndarray) -> np.ndarray:
     """{liner} swells in fat, cream and edible oil."""
     concerned = np.isin(liner, ("EPDM", "IIR"))
-    return np.select([concerned & is_fat, concerned & fat_traces], [HOLDS, CANNOT_SAY], HOLDS_NOT)
+    return np.select([concerned & is_fat, concerned & fat_traces & (medium_phase != "powder")], [HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
 @rule("R063", partial=True)

@@ -31,11 +31,11 @@ def bare_iron_disc(disc: np.ndarray, is_wet: np.ndarray) -> np.ndarray:
 @rule("R071", parts=("disc",), partial=True)
 def polyamide_coat(
     disc: np.ndarray, ph_low: np.ndarray, t_max: np.ndarray, is_wet: np.ndarray, is_hypochlorite: np.ndarray, is_abrasive: np.ndarray,
-    pa11_letter: np.ndarray, *, pa11_ph: float, pa11_t: float,
+    pa11_letter: np.ndarray, *, pa11_ph: float, pa11_t: float, pa11_dry_t: float,
 ) -> np.ndarray:  # fmt: skip
-    """The polyamide coat of the disc lifts in acid, hypochlorite, wet heat ({t_max}) or hard solids."""
+    """The polyamide coat of the disc lifts in acid, hypochlorite, heat ({t_max}) or hard solids."""
     hard = is_abrasive & (pa11_letter <= C)
-    return (disc == "PA_coated_DI") & ((ph_low < pa11_ph) | (is_wet & (t_max > pa11_t)) | is_hypochlorite | hard)
+    return (disc == "PA_coated_DI") & ((ph_low < pa11_ph) | (is_wet & (t_max > pa11_t)) | (t_max > pa11_dry_t) | is_hypochlorite | hard)
 
 
 @rule("R072", parts=("disc",), partial=True)

@@ -46,6 +46,12 @@ def toxic_liquid(is_toxic_liquid: np.ndarray, is_liquid: np.ndarray) -> np.ndarr
     return is_toxic_liquid & is_liquid
 
 
+@rule("R185", partial=True)
+def unstable_gas(is_unstable_gas: np.ndarray) -> np.ndarray:
+    """A gas that can decompose by itself, without air: a heated or broken seat is no barrier."""
+    return is_unstable_gas
+
+
 @rule("R164", partial=True)
 def oxygen_service(is_oxygen: np.ndarray, is_oxidiser_gas: np.ndarray, oxygen: np.ndarray, is_gas: np.ndarray, *, o2: float) -> np.ndarray:
     """Oxygen, or gas rich in oxygen ({oxygen}): a large area of rubber burns."""
