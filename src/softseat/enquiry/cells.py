@@ -19,6 +19,7 @@ from softseat.enquiry.figures import (
     viscosity_said,
 )
 from softseat.enquiry.flows import flow_said
+from softseat.enquiry.named_parts import specification_said
 from softseat.enquiry.pressures import difference_said, pressure_said
 from softseat.enquiry.ratings import rating_said
 from softseat.enquiry.reading import Column, Said, unreadable
@@ -47,6 +48,7 @@ READERS: dict[str, Reader] = {
     "operator": operator_said,
     "duty": duty_said,
     "service": service_said,
+    "specification": specification_said,
     "excursion": cleaning_said,
     "cycles": cycles_said,
     "viscosity": viscosity_said,

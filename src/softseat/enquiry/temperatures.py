@@ -33,7 +33,17 @@ def temperature_said(text: str, column: Column) -> tuple[Said, ...]:
     if not places:
         return short or unreadable(column.fields[0], f"{text!r} is no temperature")
     said = [_one(name, amount, column) for name, amount in places.items()]
-    return (*short, *said, *_completed(said))
+    return (*short, *_falling(said, text, column), *_completed(said))
+
+
+def _falling(said: list[Said], text: str, column: Column) -> list[Said]:
+    """``82/71`` under a heading that names no order is flow and return: the higher is what the valve bears."""
+    by_name = {s.name: s for s in said}
+    normal, highest = by_name.get("t_normal"), by_name.get("t_max")
+    if len(column.fields) > 1 or normal is None or highest is None or float(normal.value) <= float(highest.value):
+        return said
+    why = f"{text!r}: flow and return, the higher taken for both"
+    return [s if s.name not in ("t_normal", "t_max") else Said(s.name, normal.value, ASSUMED, why) for s in said]
 
 
 def _one(name: str, amount: Amount, column: Column) -> Said:

@@ -4,12 +4,12 @@ import re
 from collections.abc import Callable
 
 from softseat.enquiry.cells import PIPE_CLASS, cell_said
-from softseat.enquiry.choices import Match, matched, metal
 from softseat.enquiry.drives import CONTROLS, fail_phrase
 from softseat.enquiry.figures import cycles_said, quantity_said, viscosity_said
 from softseat.enquiry.flows import flow_said
-from softseat.enquiry.folding import fold, plain, words
+from softseat.enquiry.folding import plain
 from softseat.enquiry.gathering import Gathering
+from softseat.enquiry.named_parts import Phrase, take_choices, take_metals
 from softseat.enquiry.pressures import difference_said, pressure_said
 from softseat.enquiry.ratings import FORMS, SYSTEMS, rating_said
 from softseat.enquiry.reading import Column, Said
@@ -18,8 +18,8 @@ from softseat.enquiry.sizes import IMPERIAL, METRIC, PARTED, size_said
 from softseat.enquiry.spans import leading_unit
 from softseat.enquiry.temperatures import excursion, temperature_said
 from softseat.errors import InputError
-from softseat.sheet import GIVEN, UNREADABLE, Origin
-from softseat.units import NUMBER, decimal_sign, number, read, to_si
+from softseat.sheet import UNREADABLE, Origin
+from softseat.units import NUMBER, number, read, to_si
 
 _ONE = r"[+\-−]?\d+(?:[.,]\d+)*"
 _TO = r"\s*(?:to|bis|/|-|–|\.\.\.?|…)\s*"
@@ -54,39 +54,6 @@ _FILLERS = frozenset(
      "for", "a", "an", "the", "rubber", "flow", "pressure", "temperature", "temp", "rating", "size", "line")
 )  # fmt: skip
 _EDGES = {"and", "of", "to", "in", "on", "-", "/", "by"}
-_MEDIA_TOO = {
-    "air",
-    "para",
-    "silicone",
-    "silicon",
-    "silikon",
-    "butyl",
-    "polyurethane",
-    "hand",
-    "hold",
-    "open",
-    "opens",
-    "close",
-    "closes",
-    "none",
-}
-
-
-class _Phrase:
-    """The words that are left, and what was taken out of them."""
-
-    def __init__(self, text: str) -> None:
-        self.left = text
-        self.decimal = decimal_sign([text])
-        self.said: list[tuple[str, tuple[Said, ...]]] = []
-
-    def take(self, start: int, end: int, said: tuple[Said, ...], keep: bool = False) -> None:
-        self.said.append((self.left[start:end].strip(), said))
-        if not keep:
-            self.left = f"{self.left[:start]} | {self.left[end:]}"
-
-    def column(self, field: str) -> Column:
-        return Column("", 0, (field,), "", "", self.decimal)
 
 
 def read_words(text: str) -> Enquiry:
@@ -99,8 +66,8 @@ def read_words(text: str) -> Enquiry:
     """
     if not re.search(r"\w", text):
         raise InputError("an item needs words, such as: sea water dn300 760 m3/h 6 bar 40C wafer lever")
-    phrase = _Phrase(" ".join(text.replace("″", '"').split()))
-    for step in (_quantity, _strength, _led, _pipe, _rating, _size, _excursion, _figures, _fail, _duty, _choices, _metals):
+    phrase = Phrase(" ".join(text.replace("″", '"').split()))
+    for step in (_quantity, _strength, _led, _pipe, _rating, _size, _excursion, _figures, _fail, _duty, take_choices, take_metals):
         step(phrase)
     _medium(phrase)
     gathering = Gathering(1)
@@ -111,12 +78,12 @@ def read_words(text: str) -> Enquiry:
     return Enquiry(sheet, rows)
 
 
-def _quantity(phrase: _Phrase) -> None:
+def _quantity(phrase: Phrase) -> None:
     if found := _QUANTITY.search(phrase.left):
         phrase.take(*found.span(), quantity_said(found.group(1) or found.group(2), phrase.column("quantity")))
 
 
-def _strength(phrase: _Phrase) -> None:
+def _strength(phrase: Phrase) -> None:
     """A share stays with the medium, as part of its name; an opening does not."""
     if opened := re.search(rf"({_ONE})\s*(?:%\s*open(?:ing)?\b|deg(?:rees)?\s*open\b)", phrase.left, re.I):
         value = number(opened.group(1), phrase.decimal or None)[0]
@@ -127,7 +94,7 @@ def _strength(phrase: _Phrase) -> None:
             phrase.take(*share.span(), (Said("concentration", value),), keep=True)
 
 
-def _led(phrase: _Phrase) -> None:
+def _led(phrase: Phrase) -> None:
     """Figures with their own word before them: ``dp 0.2 bar``, ``p2 1 bar``, ``SG 1.05``, ``closing in 5 s``."""
     for field, word, reader, dims in _LED:
         for found in re.finditer(rf"(?<!\w){word}\s*[=:]?\s*({_ONE})", phrase.left, re.I):
@@ -146,20 +113,20 @@ def _led(phrase: _Phrase) -> None:
         phrase.take(*closing.span(), (Said("stroke_time", value),))
 
 
-def _pipe(phrase: _Phrase) -> None:
+def _pipe(phrase: Phrase) -> None:
     """``pe100 sdr11 pipe``, ``steel pipe sch 40``: what the pipe is made of and how thick it is."""
     if found := _PIPE.search(phrase.left):
         phrase.take(*found.span(), cell_said(found.group(), phrase.column("pipe_system")))
 
 
-def _excursion(phrase: _Phrase) -> None:
+def _excursion(phrase: Phrase) -> None:
     often = rf"(?:\s*,?\s*{_ONE}\s*(?:x|times)?\s*(?:per|/|a)\s*\w+)?"
     pattern = rf"{_ONE}\s*(?:°?\s?[CF]|deg\.?\s?[CF])\s*(?:for|during)\s*{_ONE}\s*(?:min|h|hours?|minutes?|s)\b{often}"
     if (found := re.search(pattern, phrase.left, re.I)) and (said := excursion(found.group(), phrase.decimal)):
         phrase.take(*found.span(), said)
 
 
-def _rating(phrase: _Phrase) -> None:
+def _rating(phrase: Phrase) -> None:
     for form, _ in SYSTEMS:
         if found := form.search(phrase.left.lower()):
             tail = next((m for _, f in FORMS if (m := f.match(phrase.left.lower()[found.end() :].lstrip(" -")))), None)
@@ -172,7 +139,7 @@ def _rating(phrase: _Phrase) -> None:
             return
 
 
-def _size(phrase: _Phrase) -> None:
+def _size(phrase: Phrase) -> None:
     for form in (METRIC, PARTED, IMPERIAL):
         for found in form.finditer(phrase.left.lower()):
             said = size_said(phrase.left[found.start() : found.end()], phrase.column("size"))
@@ -181,7 +148,7 @@ def _size(phrase: _Phrase) -> None:
                 return
 
 
-def _figures(phrase: _Phrase) -> None:
+def _figures(phrase: Phrase) -> None:
     """Every number with a unit, or range of numbers, by the dimension of its unit."""
     at = 0
     while found := _FIGURE.search(phrase.left, at):
@@ -201,12 +168,12 @@ def _figures(phrase: _Phrase) -> None:
         phrase.take(*vacuum.span(), (Said("p_min", 0.0),))
 
 
-def _fail(phrase: _Phrase) -> None:
+def _fail(phrase: Phrase) -> None:
     if found := fail_phrase(phrase.left):
         phrase.take(found[0], found[1], (Said("fail", found[2]),))
 
 
-def _duty(phrase: _Phrase) -> None:
+def _duty(phrase: Phrase) -> None:
     if found := CONTROLS.search(phrase.left.lower()):
         phrase.take(*found.span(), (Said("duty", "control"),), keep="electric" in phrase.left.lower())
     elif found := re.search(r"\b(?:for )?(?:flow |level |pressure )?control(?:s|ling)?\b", phrase.left, re.I):
@@ -215,71 +182,7 @@ def _duty(phrase: _Phrase) -> None:
         phrase.take(*found.span(), (Said("duty", "onoff"),), keep="electric" in phrase.left.lower())
 
 
-def _choices(phrase: _Phrase) -> None:
-    """Words of fixed lists; a rubber's plain name counts only where it is no medium."""
-    for field in ("body_style", "operator", "liner_build", "liner", "removable_side", "approvals"):
-        match = _longest(field, phrase.left) if field != "removable_side" else _end_of_line(phrase.left)
-        if match is None:
-            continue
-        start, end, found = match
-        typed = phrase.left[start:end]
-        said = [Said(field, typed if field == "approvals" else found.key, GIVEN)]
-        if field == "liner":
-            said.append(Said("liner_typed", typed))
-            if not fold(found.typed).startswith(fold(found.key)):
-                said.append(Said("liner_old_name", True))
-        phrase.take(start, end, tuple(said))
-
-
-def _longest(field: str, left: str) -> tuple[int, int, Match] | None:
-    """The longest run of words that is a row of this field as a whole."""
-    spans = [m.span() for m in re.finditer(r"[^\s|,;]+", left)]
-    best = None
-    for i in range(len(spans)):
-        for j in range(min(len(spans), i + 4), i, -1):
-            typed = left[spans[i][0] : spans[j - 1][1]]
-            follows = plain(left[spans[j - 1][1] :].strip(" ,")).split(" ")[0]
-            medium_too = plain(typed) in _MEDIA_TOO and follows not in ("liner", "lined", "seat", "rubber", "lever", "operated")
-            code = field == "liner" and typed in ("NR", "CR", "AU")
-            if "|" in typed or (len(fold(typed)) < 3 and not code) or medium_too:
-                continue
-            found = matched(field, typed)
-            if found.exact and (best is None or len(typed) > best[1] - best[0]):
-                best = (spans[i][0], spans[j - 1][1], found)
-    return best
-
-
-def _end_of_line(left: str) -> tuple[int, int, Match] | None:
-    found = re.search(r"\b(?:end[- ]of[- ]line|dead[- ]end|open end)\b", left, re.I)
-    return (*found.span(), Match("yes", found.group())) if found else None
-
-
-def _metals(phrase: _Phrase) -> None:
-    """``duplex disc``, ``disc 316``, ``CS body``; a grade alone is the disc's."""
-    for part in ("disc", "body", "shaft"):
-        for pattern in (rf"((?:[\w./-]+\s+){{1,3}}){part}\b", rf"\b{part}\s*[:=]?\s*((?:[\w./-]+\s*){{1,3}})"):
-            found = re.search(pattern, phrase.left, re.I)
-            if found and (key := _metal_run(found.group(1), part)):
-                start = found.start(1) + found.group(1).find(key[1])
-                phrase.take(start, start + len(key[1]), (key[0],))
-                break
-    grade = re.search(r"(?<!\S)(?:ss\s?|aisi\s?)?(?:304|316)l?(?:\s?ss)?(?!\S)|(?<!\S)cf8m?(?!\S)", phrase.left, re.I)
-    if grade and not any(s.name == "disc" for _, said in phrase.said for s in said) and (key_ := metal(grade.group(), "disc")):
-        phrase.take(*grade.span(), (Said("disc", key_[0]),))
-
-
-def _metal_run(text: str, part: str) -> tuple[Said, str] | None:
-    """The longest run of these words that is a metal."""
-    typed = text.split()
-    runs = [" ".join(typed[i:j]) for i in range(len(typed)) for j in range(i + 1, len(typed) + 1)]
-    found = [(r, m) for r in runs if (m := metal(r, part)) and set(words(r)) != {"|"}]
-    if not found:
-        return None
-    run, (key, doubt) = max(found, key=lambda f: len(f[0]))
-    return Said(part, key, GIVEN, f"{run!r} read as {key}: {doubt}" if doubt else ""), run
-
-
-def _medium(phrase: _Phrase) -> None:
+def _medium(phrase: Phrase) -> None:
     """What is left names the medium."""
     left = [w for w in re.split(r"[\s|,;]+", phrase.left) if w and plain(w).strip(".") not in _FILLERS]
     while left and left[-1].lower() in _EDGES:

@@ -23,7 +23,8 @@ SURE = 0.6  # share from which a cleaning medium counts as named
 PLAIN = 0.78  # share from which a medium counts as named, though something about it is still asked
 PLAIN_WHATEVER_STRENGTH = 0.55  # the same where only the strength is open, and it turns no usual liner or disc from standing to not
 USUAL = ("EPDM_rating", "NBR_rating", "HNBR_rating", "FKM_rating", "CF8M_316", "flammable")
-TRACE = 0.01  # mass share below which a gas in another is a trace
+TRACE_GAS = 0.01  # mass share below which a gas in another is a trace
+TRACE = 0.0005  # the same of a liquid that is not toxic
 LONGEST = 6  # media of one valve that are looked at: product, its parts, cleaning
 
 
@@ -48,7 +49,7 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     match = find(text, np.nan if concentration is None else concentration) if text else None
     if match is None:
         return Profile((), *_cleaning(excursion), "", False, "", "", np.nan)
-    product = _ids(match.medium_id, *(p.medium_id for p in match.parts if p.role != "cleaning" and not _trace_gas(p)))[:3]
+    product = _ids(match.medium_id, *(p.medium_id for p in match.parts if p.role != "cleaning" and not _trace(p)))[:3]
     cells, heat = _cleaning(excursion)
     named = _ids(*(p.medium_id for p in match.parts if p.role == "cleaning"))
     cleaning = _ids(*cells, *named)[:3]
@@ -69,14 +70,12 @@ def profile(text: str, concentration: float | None, excursion: str) -> Profile:
     )
 
 
-@functools.cache
-def _gases() -> frozenset[int]:
-    return frozenset(int(r["id"]) for r in tables.read("media") if r["phase"] == "gas")
-
-
-def _trace_gas(part: Part) -> bool:
-    """A gas of some ppm in another (hydrogen sulphide in biogas): the rules on traces speak of it, it is not the medium."""
-    return part.medium_id in _gases() and part.concentration < TRACE
+def _trace(part: Part) -> bool:
+    """Some ppm in another (hydrogen sulphide in biogas, peel oil in juice): the rules on traces speak of it, it is not the medium."""
+    row = tables.index("media", "id").get(str(part.medium_id), {})
+    if row.get("phase") == "gas":
+        return part.concentration < TRACE_GAS
+    return row.get("toxic") not in ("yes", "depends") and part.concentration < TRACE
 
 
 def _doubt(match: Match, found: bool) -> str:

@@ -41,9 +41,9 @@ def toxic_gas(is_toxic_gas: np.ndarray) -> np.ndarray:
 
 
 @rule("R182", partial=True)
-def toxic_liquid(is_toxic_liquid: np.ndarray, is_liquid: np.ndarray) -> np.ndarray:
+def toxic_liquid(is_toxic_liquid: np.ndarray, toxic: np.ndarray, is_liquid: np.ndarray) -> np.ndarray:
     """A small leak of this liquid hurts people."""
-    return is_toxic_liquid & is_liquid
+    return (is_toxic_liquid | (toxic >= 2)) & is_liquid  # 2: the media table says yes
 
 
 @rule("R185", partial=True)
