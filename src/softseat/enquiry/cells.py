@@ -111,12 +111,12 @@ def _one_reader(column: Column) -> bool:
 def _parts_said(text: str, column: Column) -> tuple[Said, ...]:
     """A heading of unlike fields (``Body/Disc/Seat``): the cell's parts in the same order."""
     parts = [p.strip() for p in text.split("/")]
+    if len(parts) != len(column.fields) and "remarks" in column.fields:
+        return cell_said(text, Column(column.heading, column.place, ("remarks",), "", "", column.decimal))
     if len(parts) != len(column.fields) and all(reader_of(f) in (text_said, service_said) for f in column.fields):
         return cell_said(
             text, Column(column.heading, column.place, column.fields[:1], "", "", column.decimal)
         )  # "Product / duty": one name
-    if len(parts) != len(column.fields) and "remarks" in column.fields:
-        return cell_said(text, Column(column.heading, column.place, ("remarks",), "", "", column.decimal))
     if len(parts) < len(column.fields):
         parts = text.split()
     if len(parts) != len(column.fields):

@@ -266,6 +266,8 @@ def _read_service(service: str) -> tuple[str, str]:
     for row in tables.read("service_media"):
         if re.search(row["pattern"], plain):
             return row["medium"], f"read from the service: {row['why']}"
+    if match.vague and match.question:
+        return service, f'read from the service "{service}"'  # too loose a word: its own question is better than "which medium?"
     return "", ""
 
 

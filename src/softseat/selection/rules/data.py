@@ -31,15 +31,17 @@ def impossible_velocity(
     is_gas: np.ndarray,
     state: np.ndarray,
     medium_phase: np.ndarray,
+    dn: np.ndarray,
     *,
     slip_velocity_liquid: float,
     slip_velocity_gas: float,
     slip_velocity_low: float,
+    dosing_dn: float,
 ) -> np.ndarray:
     """The stated flow gives {velocity_stated} in this size: a unit or a size has slipped."""
     too_fast = velocity_stated > np.where(is_gas | (medium_phase == "powder"), slip_velocity_gas, slip_velocity_liquid)  # dust flies in air
     too_slow = (velocity_stated < slip_velocity_low) & (velocity_stated > 0) & ~np.isin(state, ("powder", "slurry"))
-    return too_fast | (too_slow & ~is_gas)
+    return too_fast | (too_slow & ~is_gas & (dn > dosing_dn))  # a dosing line is slow, and small
 
 
 @rule("R005", partial=True)
