@@ -61,6 +61,13 @@ def test_the_copy_offers_the_tested_size_with_a_narrower_band(tmp_path, items, m
     assert phone_item(other).numbers["torque_unseating"] == phone_item(other, folder).numbers["torque_unseating"]
 
 
+def test_another_compound_keeps_its_band(tmp_path, items, maker, record):
+    folder = with_tested(maker, measured_rows([pair(items, maker, record, "150 N m")], maker), tmp_path / "compound")
+    nitrile = "sea water dn200 300 m3/h 6 bar 30C wafer gear PN16 NBR liner 316 disc"
+    assert phone_item(nitrile).numbers["torque_unseating"] == phone_item(nitrile, folder).numbers["torque_unseating"]
+    assert phone_item(nitrile.replace("NBR", "EPDM")).numbers != phone_item(nitrile.replace("NBR", "EPDM"), folder).numbers
+
+
 def test_the_makers_own_folder_is_not_touched(tmp_path, items, maker, record):
     before = (maker.folder / "torque.csv").read_bytes()
     rows = measured_rows([pair(items, maker, record, "150 N m")], maker)

@@ -102,11 +102,13 @@ def _liner_of(sheet: Sheet, maker: Maker, name: str) -> np.ndarray:
 
 
 def _tested(sheet: Sheet, maker: Maker) -> np.ndarray:
-    """The maker's tested seating torque for size, rating and disc build; an invented or calculated figure is none."""
+    """The maker's tested seating torque for size, rating, disc build and, where it is told, compound; an invented figure is none."""
     table = maker.table("torque")
+    compound = table.get("liner_grade", np.full(len(table["dn"]), ""))
     found = np.full(len(sheet), np.nan)
     for i in np.flatnonzero(table["basis"] == "tested"):
         here = (sheet["dn"] == table["dn"][i]) & (sheet["pn_valve"] == table["pn"][i]) & (sheet["disc_build"] == table["disc_build"][i])
+        here &= (compound[i] == "") | (sheet["liner_grade"] == compound[i])
         found = np.where(here, table["torque"][i], found)
     return found
 
