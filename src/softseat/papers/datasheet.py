@@ -7,7 +7,7 @@ from typing import Any
 
 from softseat.papers.drawing import arrangement_svg
 from softseat.papers.figures import NONE, aligned, as_number, band, banded, figure, heading, known, sentence
-from softseat.papers.findings import line, of_asked, of_offer
+from softseat.papers.findings import line, of_asked, of_offer, told
 from softseat.papers.frame import Frame
 from softseat.papers.groups import build_of, duty_of, offered, tag_of
 from softseat.papers.ladder import ladder
@@ -53,7 +53,7 @@ def sheet(item: Item, maker: Mapping[str, str]) -> dict[str, Any]:
         "findings": [line(f) for f in of_offer(item, "stop", "query", "condition", "advice")],
         "because": [line(f) for f in of_asked(item)],
         "deviations": [[titled(d.field), valued(d.asked), valued(d.offered), opened(d.why)] for d in item.deviations],
-        "assumptions": [[titled(a.field), valued(a.value), reasoned(a.reason)] for a in item.assumptions],
+        "assumptions": [[titled(a.field), valued(a.value), reasoned(a.reason)] for a in told(item.assumptions)],
         "sources": _sources(item),
     }
 

@@ -1,12 +1,13 @@
 """What the rules said, in the order of weight, each sentence once with the items it stands for."""
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
-from softseat.papers.groups import gathered, grouped, which
+from softseat.papers.groups import gathered, which
 from softseat.papers.lettering import opened
 from softseat.papers.texts import clean, text
-from softseat.selection.item import Finding, Item
+from softseat.selection.item import Assumption, Finding, Item
 
 WEIGHT = ("stop", "query", "condition", "advice", "care")
 
@@ -41,7 +42,22 @@ def by_rule(items: Iterable[Item], severity: str) -> list[dict[str, Any]]:
     return sorted(entries, key=lambda e: -e["count"])
 
 
+def told(assumptions: Iterable[Assumption]) -> list[Assumption]:
+    """The assumptions that a reader wants: the figure behind a rating goes with the rating."""
+    return [a for a in assumptions if a.field != "pn"]
+
+
+def _unquoted(said: str) -> str:
+    """A sentence without the buyer's words behind it: the same sentence stands for several items."""
+    return re.sub(r' \("[^"]*"\)$', "", said)
+
+
 def _entry(alike: list[tuple[Item, Finding]]) -> dict[str, Any]:
     first = alike[0][1]
-    said = [{"text": f.text or f.reason, "which": which(group), "count": len({i.n for i in group})} for f, group in grouped(alike, lambda f: clean(f.text or f.reason))]
+    said = [
+        {"text": f.text or f.reason if len({f.text for _, f in same}) == 1 else _unquoted(f.text), "which": which([i for i, _ in same])}
+        | {"count": len({i.n for i, _ in same})}
+        for same in gathered(alike, lambda f: _unquoted(clean(f.text or f.reason)))
+        for f in (same[0][1],)
+    ]
     return {"rule": first.rule, "said": said, "remedy": opened(first.remedy), "source": first.source, "count": len({i.n for i, _ in alike})}

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from softseat.papers.figures import aligned, figure, known
-from softseat.papers.findings import by_rule, of_asked, of_offer
+from softseat.papers.findings import by_rule, of_asked, of_offer, told
 from softseat.papers.frame import Frame
-from softseat.papers.groups import builds, duty_of, grouped, offered, pieces, ranges, tag_of, which
+from softseat.papers.groups import builds, duty_of, gathered, grouped, offered, pieces, ranges, tag_of, which
 from softseat.papers.lettering import ended, opened, reasoned, valued
 from softseat.papers.questions import key_of, numbered, ranked
 from softseat.papers.texts import clean, short, some, text, texts, titled, word
@@ -99,11 +99,15 @@ def _deviations(items: Sequence[Item]) -> list[dict[str, str]]:
 
 
 def _assumptions(items: Sequence[Item]) -> list[dict[str, str]]:
-    pairs = [(i, a) for i in items if i.offered != "no" for a in i.assumptions]
-    return [
-        {"which": which(group), "field": titled(a.field), "value": valued(a.value), "reason": reasoned(a.reason)}
-        for a, group in grouped(pairs, lambda a: a)
-    ]
+    """One line a reason: where it gave several values, each stands with its items."""
+    pairs = [(i, a) for i in items if i.offered != "no" for a in told(i.assumptions)]
+    rows = []
+    for alike in gathered(pairs, lambda a: (a.field, a.reason)):
+        first = alike[0][1]
+        values = [(valued(a.value), ranges(i.n for i in group)) for a, group in grouped(alike, lambda a: a.value)]
+        said = values[0][0] if len(values) == 1 else "; ".join(f"{value} ({numbers})" for value, numbers in values)
+        rows.append({"which": which([i for i, _ in alike]), "field": titled(first.field), "value": said, "reason": reasoned(first.reason)})
+    return rows
 
 
 def reasons(item: Item) -> list[str]:
