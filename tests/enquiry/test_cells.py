@@ -193,6 +193,38 @@ def test_sizes(text, dn):
     assert said(text, "size")["dn"] == dn
 
 
+@pytest.mark.parametrize(("text", "dn"), [("d110", 100), ("DN315", 300), ("63", 50), ("Ø225", 200)])
+def test_the_outside_diameter_of_a_plastic_pipe(text, dn):
+    """Flange of the stub end, ISO 9624, from memory; an assumption always."""
+    one = next(s for s in cell_said(text, Column("", 0, ("size",))) if s.name == "dn")
+    assert (one.value, one.state) == (dn, ASSUMED)
+    assert "plastic pipe" in one.why
+    assert next(s for s in cell_said('3 1/2"', Column("", 0, ("size",))) if s.name == "dn").value == 90
+
+
+@pytest.mark.parametrize(
+    ("text", "fields"),
+    [("DI wafer", {"body": "GJS-400-15", "body_style": "wafer"}), ("lug", {"body_style": "lugged"}), ("CS", {"body": "WCB"})],
+)
+def test_a_body_cell_names_metal_or_style_or_both(text, fields):
+    """Common practice, no source."""
+    told = said(text, "body")
+    assert {k: told[k] for k in fields} == fields
+
+
+def test_a_specification_names_the_parts():
+    """Common practice, no source; a refusal names what is not wanted, and is left alone."""
+    told = said("lugged, DI body, EPDM liner, nylon coated DI disc", "specification")
+    assert (told["body_style"], told["liner"], told["disc"]) == ("lugged", "EPDM", "PA_coated_DI")
+    assert set(said("no NBR liner", "specification")) == {"specification"}
+
+
+def test_flow_and_return_are_no_operating_and_highest():
+    """Heating, 82 to 71 C: the valve bears 82 C (common practice, no source)."""
+    told = {s.name: s.value for s in cell_said("82/71", Column("Temp F/R degC", 0, ("t_max",), "C"))}
+    assert told["t_max"] == told["t_normal"] == pytest.approx(82 + 273.15)
+
+
 def test_a_bare_size_is_read_as_its_neighbours_are():
     assert (said("10", "size", borrowed="in")["dn"], said("50", "size", borrowed="DN")["dn"]) == (250, 50)
     assert said("250", "size")["size_bare"] is True

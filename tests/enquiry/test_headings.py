@@ -28,3 +28,11 @@ def test_headings_with_their_units(text, fields, unit):
 @pytest.mark.parametrize("text", ["Mediun", "Medum", "Faill", "Vacuun", "Velocity", "Pump name", "Colour of paint", "123", ""])
 def test_what_is_not_known_stays_so_and_a_medium_is_never_guessed(text):
     assert heading(text).candidates == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"), [("Working head m", "m head"), ("Max. head (m)", "m head"), ("PSIG OPER", "psi(g)"), ("Pipe length (m)", "m")]
+)
+def test_the_unit_in_a_heading(text, unit):
+    """Metres of water where a pressure is meant; a unit may come first (common practice, no source)."""
+    assert heading(text).unit == unit

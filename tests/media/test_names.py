@@ -183,3 +183,15 @@ def test_many_are_found_once_each():
     assert len({m.medium_id for m in found}) == 2
     assert time.perf_counter() - start < 5
     assert math.isnan(found[0].concentration)
+
+
+@pytest.mark.parametrize("text", ["Condenser inlet, river water", "Ballast main and branches (sea water)", "Closed cooling water, demin"])
+def test_a_place_beside_the_medium_is_not_asked(text):
+    """Common practice, no source."""
+    assert find(text).question == ""
+
+
+@pytest.mark.parametrize("text", ["hop oil + beer", "brine with Biotrol", "solvent X 5 %, water"])
+def test_what_is_said_to_be_in_it_is_asked(text):
+    """Common practice, no source: what it is and how much of it decides the liner."""
+    assert find(text).question

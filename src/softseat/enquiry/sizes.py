@@ -27,6 +27,12 @@ def dn_of_nps() -> Mapping[float, float]:
 
 
 @functools.cache
+def plastic_sizes() -> Mapping[float, float]:
+    """DN of the flange by the outside diameter of a plastic pipe; only diameters that are no DN themselves."""
+    return {float(row["od"]): float(row["dn"]) for row in read("plastic_sizes")}
+
+
+@functools.cache
 def nominal(text: str) -> tuple[float, bool] | None:
     """DN of a size typed with its sign, and whether the sign was an inch's; None for a bare number or no size."""
     low = plain(text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4"))
@@ -51,13 +57,17 @@ def nominal(text: str) -> tuple[float, bool] | None:
 def size_said(text: str, column: Column) -> tuple[Said, ...]:
     """The size of an item: as typed, and its DN."""
     typed = Said("size", text)
-    if found := nominal(text):
+    if (found := nominal(text)) and not found[1] and (plastic := plastic_sizes().get(found[0])):
+        return (typed, Said("dn", plastic, ASSUMED, f"{found[0]:g} is the outside diameter of a plastic pipe: DN{plastic:g} taken"))
+    if found:
         doubt = "outside diameter or DN not said: taken as DN" if "ø" in text.lower() and "dn" not in text.lower() else ""
         return (typed, Said("dn", found[0], ASSUMED if doubt else GIVEN, doubt))
     bare = re.fullmatch(rf"{_BODY}", text.strip())
     if bare is None:
         return unreadable("size", f"{text!r} is no nominal size")
     figure = float(bare.group(1).replace(",", "."))
+    if column.unit != "in" and (plastic := plastic_sizes().get(figure)):
+        return (typed, Said("dn", plastic, ASSUMED, f"{figure:g} is the outside diameter of a plastic pipe: DN{plastic:g} taken"))
     if column.unit in ("in", "DN"):
         dn = dn_of_nps().get(figure) if column.unit == "in" else figure
         return (typed, Said("dn", dn)) if dn else unreadable("size", f"NPS {text} is not known")
