@@ -65,7 +65,7 @@ def theirs() -> None:
         start = time.perf_counter()
         tsnet.simulation.MOCSimulator(model, results_obj=str(Path(folder) / "results"))
         taken = time.perf_counter() - start
-    print(f"tsnet, one run of {REACHES + REACHES // 2} reaches and {STEPS} steps: {taken:.3f} s")
+    print(f"tsnet, one run of {REACHES + REACHES // 2} reaches and {STEPS} steps: {taken:.4f} s")
 
 
 def ours() -> None:
@@ -86,10 +86,10 @@ def ours() -> None:
         return best_of(lambda: march(pipe, source, end, flow, valve, STEPS))
 
     for runs in (1, 100):
-        print(f"march, {runs} runs of {REACHES + REACHES // 2} reaches and {STEPS} steps: {run(runs):.3f} s")
+        print(f"march, {runs} runs of {REACHES + REACHES // 2} reaches and {STEPS} steps: {run(runs):.4f} s")
     kv = kv_curve(np.array([0.5]), OPENINGS[:, None])
     bands = np.array([[800.0], [1000.0], [1250.0]]), np.array([[0.012], [0.017], [0.024]])
-    one = Case(*(np.array([v]) for v in (640.0, 0.5, 0.583, 12.0, np.nan)), *bands, kv, np.array([90.0]))
+    one = Case(*(np.array([v]) for v in (640.0, 0.5, 0.583, 12.0, np.nan)), *bands, kv, np.array([90.0]), np.zeros(1))
     many = one.take(np.zeros(1000, int))
     strokes = np.linspace(1.0, 60.0, 1000)
     for reaches in (4, 20):

@@ -92,7 +92,7 @@ def test_mass_balance():
     stored = np.trapezoid(found.inflow[:, 0] - found.flow[:, 0], found.times()[:, 0])
     start = np.linspace(61.0, found.head[0, 0], 81)
     gain = np.trapezoid(found.last[:, 0] - start, pipe.place[:, 0]) * GRAVITY * pipe.area[0] / pipe.wave_speed[0] ** 2
-    assert stored == pytest.approx(gain, rel=2e-3)
+    assert stored == pytest.approx(gain, rel=1e-5)
 
 
 def test_the_grid_converges_with_second_order():

@@ -1,6 +1,7 @@
 """The screen and the run of one item: the same answer by both, the asked and the safe stroke, and who gets none."""
 
 import json
+import re
 from dataclasses import asdict
 
 import numpy as np
@@ -8,10 +9,12 @@ import pytest
 
 from softseat.enquiry.reader import read_enquiry
 from softseat.maker.package import load
+from softseat.register import HOLDS
 from softseat.selection.decide import decide
 from softseat.selection.hammer import ATMOSPHERE, bore_over_wall, safe_stroke, surge_screen, wave_speeds
+from softseat.selection.judge import judge
 from softseat.selection.surge_run import surge_answer
-from softseat.sheet import GIVEN
+from softseat.sheet import ASSUMED, GIVEN
 
 ROWS = """Tag,Service,Medium,Size,Rating,Operating pressure,Flow m3/h,Temperature,Pipe length m,Closing time s,Operator
 A-1,filter backwash,water,DN500,PN10,1.2 bar(g),2100,20 C,640,2,pneumatic double acting
@@ -20,6 +23,15 @@ A-3,service,water,DN100,PN16,6 bar(g),40,20 C,,,lever
 A-4,air,air,DN200,PN10,4 bar(g),3000 Nm3/h,20 C,500,3,pneumatic double acting
 A-5,drain,water,DN200,PN10,3 bar(g),20,20 C,40,20,gear
 """
+PUMPED = """Tag,Service,Medium,Size,Rating,Operating pressure,Flow m3/h,Temp.,Pipe length m,Closing time s,Operator,Pump head m,Remarks
+P-1,raw water main,water,DN300,PN16,6 bar(g),400,20 C,2000,30,electric on-off,70,
+P-2,raw water main,water,DN300,PN16,6 bar(g),400,20 C,2000,30,electric on-off,,
+P-3,raw water main,water,DN300,PN10,9 bar(g),400,20 C,200,300,electric on-off,,"TDH 100 m, steel pipe"
+P-4,transfer,water,DN200,PN10,3 bar(g),120,20 C,,20,gear,,"shut-off head 48 m, 40 m behind the valve"
+P-5,filter outlet,water,DN500,PN10,1.2 bar(g),2100,20 C,,2,pneumatic double acting,,640 m to sump
+P-6,filter outlet,hot water,DN500,PN10,1.2 bar(g),2100,85 C,,12,pneumatic double acting,,640 m to sump
+P-7,drain,water,DN200,PN10,3 bar(g),120,20 C,,20,gear,,20 m downstream of the pump
+"""
 
 
 @pytest.fixture(scope="module")
@@ -27,6 +39,14 @@ def decided(tmp_path_factory):
     """Invented items: a backwash that shuts in 2 s, a main, no line, a gas, a line that cannot be hurt."""
     path = tmp_path_factory.mktemp("surge") / "items.csv"
     path.write_text(ROWS, encoding="utf-8")
+    return decide(read_enquiry(path).sheet, load())
+
+
+@pytest.fixture(scope="module")
+def pumped(tmp_path_factory):
+    """Invented items: pumps of which one head is said, and lines behind the valve."""
+    path = tmp_path_factory.mktemp("surge") / "pumped.csv"
+    path.write_text(PUMPED, encoding="utf-8")
     return decide(read_enquiry(path).sheet, load())
 
 
@@ -121,3 +141,61 @@ def test_an_answer_does_not_depend_on_its_neighbours(decided):
             assert np.array_equal(whole[name][..., n], one[name][..., 0], equal_nan=True)
     every = np.ones(len(decided.asked), bool)
     assert np.array_equal(safe_stroke(decided.asked, every)[[0]], safe_stroke(decided.asked.item(0), every[[0]]))
+
+
+def test_of_a_pump_both_heads_where_one_is_said(pumped):
+    """1.2 times the duty head is common practice, no source; the table holds it."""
+    sheet = pumped.asked
+    assert sheet["pump_head"] == pytest.approx([70, np.nan, 100, 40, np.nan, np.nan, np.nan], nan_ok=True)
+    assert sheet["shutoff_head"] == pytest.approx([84, np.nan, 120, 48, np.nan, np.nan, np.nan], nan_ok=True)
+    assert sheet.state["shutoff_head"][[0, 2, 3]].tolist() == [ASSUMED, ASSUMED, GIVEN]
+    assert "1.2 times" in sheet.why[0, "shutoff_head"]
+
+
+def test_the_highest_pressure_counts_the_shut_off_head(pumped):
+    """Nobody said a highest pressure: what stands at the flow and what the pump gains, 14, 20 and 8 m of cold water."""
+    above = (pumped.asked["p_max"] - pumped.asked["p1"]) / 9806.65
+    assert above == pytest.approx([14, 0, 20, 8, 0, 0, 0])
+
+
+def test_a_pump_presses_higher_than_a_tank(pumped):
+    """By shut-off head at least: 9 bar(g), 200 m of line (84 m times a friction factor of 0.01 to 0.035) and 20 m."""
+    surge = (pumped.asked["surge_pressure"] - ATMOSPHERE) / 1e5
+    assert (surge[:, 0] > surge[:, 1]).all()
+    assert (surge[:, 2] >= 9 + 20 * 0.0979).all()
+    assert surge[2, 2] < 9 + 23 * 0.0979
+    answer = surge_answer(pumped.asked, 2)
+    assert "No stroke keeps to the rating" in answer.sentence
+    assert "holds 11.1 bar(g) at an assumed shut-off head" in answer.sentence
+    assert "stop of the pump is not computed" in answer.sentence
+    assert pumped.offered["pn_valve"][2] > 10
+
+
+def test_the_line_behind_the_valve(pumped):
+    """DN200, 40 m into the open: braked in 20 s of stroke, some L v/(g t) of 3 s; DN500, 640 m in 2 s: far below the vapour."""
+    sheet, lowest = pumped.asked, pumped.asked["lowest_head"]
+    assert sheet["pipe_length_behind"] == pytest.approx([np.nan, np.nan, np.nan, 40, 640, 640, np.nan], nan_ok=True)
+    assert np.isnan(lowest[:, [0, 1, 2, 6]]).all()
+    assert (lowest[:, 3] > -2).all()
+    assert (lowest[:, 3] < 0).all()
+    assert lowest[:, 4] == pytest.approx(np.full(3, (2339 - ATMOSPHERE) / 998.2 / 9.80665), abs=0.01)  # steam tables, 20 C
+    assert pumped.judged_asked["R133"].tolist() == [0, 0, 0, 0, HOLDS, HOLDS, 0]
+    assert lowest[0, 5] > -5  # hot water boils before it reaches the limit of cold
+    answer = surge_answer(sheet, 4)
+    assert answer.separates
+    assert "the column separates; it stays whole from" in answer.sentence
+    assert surge_answer(sheet, 3).numbers["lowest_head"].value == pytest.approx(lowest[1, 3], rel=1e-3)
+
+
+def test_the_stroke_that_keeps_the_column_behind_whole_does_so(pumped):
+    seconds = float(re.search(r"from (\d+) s on", surge_answer(pumped.asked, 4).sentence)[1])
+    one = pumped.asked.item(4)
+    for share, parted in ((0.8, True), (1.05, False)):
+        judged = judge(surge_screen(one.adding(GIVEN, stroke_time=np.array([share * seconds]))), ("R133",))["R133"]
+        assert (judged[0] == HOLDS) == parted, share
+
+
+def test_a_shut_valve_shows_no_flow(decided):
+    for n in (0, 1, 4):
+        flow = next(c for c in surge_answer(decided.asked, n).history if c.name == "flow")
+        assert min(flow.low) >= 0

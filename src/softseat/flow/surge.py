@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 
 from softseat.errors import InputError
 from softseat.flow.surge_line import GRAVITY, Boundary, Pipe, line, steady_flow
-from softseat.flow.surge_march import Transient, march
+from softseat.flow.surge_march import march
+from softseat.flow.surge_record import Transient
 from softseat.register import calculation
 
 CUTS, LONGEST = (50, 25, 12, 8), 20_000  # reaches of the line: the finest that leaves the steps of a slow closing below LONGEST

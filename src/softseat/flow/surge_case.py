@@ -1,15 +1,15 @@
 """Many valves, each at the end of its line: one march over items, strokes and the ends of their bands."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from softseat.flow.surge_line import GRAVITY, Boundary, Line, Pipe, line
-from softseat.flow.surge_march import Transient, march
+from softseat.flow.surge_march import march
+from softseat.flow.surge_record import Transient
 from softseat.flow.surge_stroke import OverTime, kv_conductance, stroke_opening, valve_over_time
-from softseat.tables import index, number
 
 OPENINGS = np.arange(0.0, 91.0)  # of the Kv curve [deg]
 MEMBERS = np.array(
@@ -17,6 +17,8 @@ MEMBERS = np.array(
 )  # wave speed, friction, Kv: one end at a time
 AFTER = 2.5  # wave returns followed after the stroke
 SLOW = 40.0  # wave returns in a stroke beyond which the wave speed no longer matters: it is lowered to that
+SLOWEST = 400.0  # the same before a pump, at most: a line of low wave speed is soft and stores what the pump goes on giving
+STORED = 0.02  # share of the stroke in which a pump may fill the softened line
 COARSER = 1.2  # steps of the time that runs of one march are followed
 TOGETHER = 4000  # runs of one march: their field stays in the cache
 
@@ -34,6 +36,7 @@ class Case:
     friction_factor: np.ndarray  # (3, items) Darcy [-]
     kv: np.ndarray  # (3, 91, items) over OPENINGS [m3/h]
     start: np.ndarray  # opening before the closing [deg]
+    pump_rise: np.ndarray  # what a pump at the source gains from this flow to none; 0 for a constant head [m]
 
     def __len__(self) -> int:
         return int(self.length.shape[0])
@@ -62,49 +65,6 @@ class Closing:
     lowest: np.ndarray  # [m]
     lowest_time: np.ndarray  # [s]
     separates: np.ndarray  # [s]; nan where the column holds
-
-
-def friction_factor(reynolds: ArrayLike, roughness: ArrayLike) -> np.ndarray:
-    """Darcy friction factor of a pipe, explicit.
-
-    Parameters
-    ----------
-    reynolds : array_like
-        Reynolds number. [-]
-    roughness : array_like
-        Sand roughness over bore. [-]
-
-    Returns
-    -------
-    friction_factor : ndarray
-        Laminar below 2300, else by Haaland (within 2 % of Colebrook); nan where the Reynolds number is not above zero. [-]
-
-    References
-    ----------
-    S. E. Haaland, J. Fluids Eng. 105 (1983) 89.
-    """
-    re = np.asarray(reynolds, float)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        re = np.where(re > 0, re, np.nan)
-        turbulent = np.square(-1.8 * np.log10((np.asarray(roughness, float) / 3.7) ** 1.11 + 6.9 / re)) ** -1
-        return np.asarray(np.where(re < 2300, 64 / re, turbulent))
-
-
-def pipe_roughness(pipe_system: str) -> np.ndarray:
-    """Sand roughness of a pipe by its material, new to old; the widest band where no pipe is named.
-
-    Parameters
-    ----------
-    pipe_system : str
-        As in `pipe_wave_speed`; "" where none is named.
-
-    Returns
-    -------
-    roughness : ndarray, shape (3,)
-        Low, usual, high. [m]
-    """
-    row = index("pipe_elasticity", "pipe_system")[pipe_system or "unknown"]
-    return np.array([number(row[f"roughness{end}_mm"], "mm") for end in ("_low", "", "_high")])
 
 
 def band(values: np.ndarray) -> np.ndarray:
@@ -143,7 +103,9 @@ def closings(case: Case, stroke: Stroke, reaches: int = 4, vapour_head: ArrayLik
     for runs, returns in _groups(case, stroke, item, members[member]):
         one = run(case, stroke, item[runs], members[member[runs]], reaches, boils[item[runs]], returns)
         v = one.highest.shape[0] - 1
-        found[:, runs] = one.highest[v], one.highest_time[v], one.lowest[v], one.lowest_time[v], one.separation_time[0]
+        # in the end the head of the source without flow stands before the valve, be the stroke ever so slow
+        peak = np.fmax(one.highest[v], shut_head(case, item[runs], members[member[runs]]))
+        found[:, runs] = peak, one.highest_time[v], one.lowest[v], one.lowest_time[v], one.separation_time[0]
     return Closing(*(f.reshape(count, items) for f in found))
 
 
@@ -152,16 +114,62 @@ def _groups(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> I
     with np.errstate(divide="ignore", invalid="ignore"):
         followed = _returns(case, stroke, item, ends) + AFTER
         step = np.ceil(np.log(followed / AFTER) / np.log(COARSER))
+        pumped = case.pump_rise[item] > 0
     for k in np.unique(step[np.isfinite(step)]):
-        alike = np.flatnonzero(step == k)
-        yield from ((alike[i : i + TOGETHER], AFTER * COARSER**k) for i in range(0, len(alike), TOGETHER))
+        for alike in (np.flatnonzero((step == k) & (pumped == p)) for p in (False, True)):
+            yield from ((alike[i : i + TOGETHER], AFTER * COARSER**k) for i in range(0, len(alike), TOGETHER))
 
 
 def _returns(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> np.ndarray:
     with np.errstate(divide="ignore", invalid="ignore"):
         returns = stroke.time[item] * case.wave_speed[ends[:, 0], item] / (2 * case.length[item])
         good = (case.flow[item] > 0) & (case.bore[item] > 0) & np.isfinite(case.head[item]) & (case.start[item] > 0)
-    return np.where(good & (returns >= 0), np.minimum(returns, SLOW), np.nan)
+    return np.where(good & (returns >= 0), np.minimum(returns, _counted(case, stroke, item)), np.nan)
+
+
+def _counted(case: Case, stroke: Stroke, item: np.ndarray) -> np.ndarray:
+    """Wave returns in a stroke from which on the wave speed is lowered."""
+    length, total, rise = case.length[item], stroke.time[item], case.pump_rise[item]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        velocity = case.flow[item] / (np.pi / 4 * np.square(case.bore[item]))
+        stiff = np.sqrt(GRAVITY * length * rise / (velocity * STORED * total))  # wave speed at which the line fills in that share
+        needed = total * stiff / (2 * length)
+    return np.clip(np.nan_to_num(needed, nan=SLOW), SLOW, SLOWEST)
+
+
+def shut_head(case: Case, item: np.ndarray, ends: np.ndarray) -> np.ndarray:
+    """Head of the source without flow, which stands before the shut valve in the end.
+
+    Parameters
+    ----------
+    case : Case
+        The items.
+    item, ends : ndarray
+        As in `run`. [-]
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        velocity_head = np.square(case.flow[item] / (np.pi / 4 * np.square(case.bore[item]))) / (2 * GRAVITY)
+        lost = case.friction_factor[ends[:, 1], item] * case.length[item] / case.bore[item] * velocity_head
+    return np.asarray(case.head[item] + lost + case.pump_rise[item])
+
+
+def mirrored(case: Case, length: np.ndarray, head: np.ndarray) -> Case:
+    """The line behind the valve as a line before it: way and head turned round, so that the highest head is the lowest, negative.
+
+    The equations stay the same: a valve that shuts off its outlet pulls as one that shuts off its inlet pushes.
+
+    Parameters
+    ----------
+    case : Case
+        The items.
+    length : ndarray
+        Of the line behind the valve, of the same pipe. [m]
+    head : ndarray
+        Behind the valve at the flow; nan where the line ends in the open. [m]
+    """
+    velocity_head = np.square(case.flow / (np.pi / 4 * np.square(case.bore))) / (2 * GRAVITY)
+    behind = np.where(np.isnan(head), case.friction_factor[1] * length / case.bore * velocity_head, head)
+    return replace(case, length=length, head=-behind, head_behind=-case.head, pump_rise=np.zeros(len(case)))
 
 
 def run(
@@ -194,7 +202,8 @@ def run(
     """
     pipe = _line(case, stroke, item, ends, reaches)
     flow, curve = case.flow[item], _conductance(case, item, ends)
-    source = Boundary(case.head[item] + pipe.resistance.sum(axis=0) * np.square(flow))
+    rise = case.pump_rise[item]
+    source = Boundary(shut_head(case, item, ends), curve=rise / np.square(flow), check=bool((rise > 0).any()))
     drop = np.square(flow / _at(curve, case.start[item]))
     spent = np.fmax(case.head[item] - drop - np.nan_to_num(case.head_behind[item], nan=0.0), 0.0)  # lost behind the valve
     behind = case.head[item] - drop - spent
@@ -210,7 +219,7 @@ def _line(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reache
     speed = case.wave_speed[ends[:, 0], item]
     length = case.length[item]
     with np.errstate(divide="ignore"):
-        speed = np.minimum(speed, SLOW * 2 * length / stroke.time[item])
+        speed = np.minimum(speed, _counted(case, stroke, item) * 2 * length / stroke.time[item])
     return line([Pipe(length, case.bore[item], case.friction_factor[ends[:, 1], item], speed)], (), reaches)
 
 

@@ -46,7 +46,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Boundary:
-    """Head at an end of the line, each a number or one value a run: ``H = head - slope Q - curve Q2``.
+    """Head at an end of the line, each a number or one value a run: ``H = head - slope Q - curve Q|Q|``.
 
     A reservoir has a head only. A pump has its shut-off head (level of the suction included), ``curve`` and a check valve.
     A branch from a long header has ``slope``: half the a/(gA) of the header, whose two sides share the wave.

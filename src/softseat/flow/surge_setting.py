@@ -10,6 +10,7 @@ BREAKS = np.array([8.0, 12.0, 16.0, 20.0, 25.0, 30.0, 40.0])  # openings at whic
 SHARES = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.65])  # of the whole stroke for the fast part
 TIMES = np.geomspace(0.12, 1.0, 14)  # whole stroke over the safe even one
 LONGER = np.array([1.0, 1.06, 1.13, 1.21, 1.3, 1.42, 1.56, 1.75])  # tried where the bad end of the band asks for more
+TRIED = 12  # pairs of angle and share that are proved with the whole band
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,20 +51,20 @@ def two_speed(case: Case, room: float, floor: float, least: float, even: float) 
     near = head + (room - head) * (best - head) / (bad - head) if bad > head else room
     found = closings(case.take(np.zeros(len(total), int)), Stroke(total, "two-speed", angle, share * total), 4, members=MEMBERS[:1])
     good = np.flatnonzero((found.peak[0] <= near) & (found.lowest[0] >= floor))
-    if not len(good):
-        return None
-    first = good[np.lexsort((found.peak[0, good], total[good]))[0]]
-    return _proved(one, float(total[first]), float(angle[first]), float(share[first]), (room, floor, even))
+    # of each angle and share the shortest, and of these the shortest few: what is best in one run may have the worse band
+    _, first = np.unique(np.stack([angle[good], share[good]]), axis=1, return_index=True)
+    tried = good[first][np.argsort(total[good[first]], kind="stable")[:TRIED]]
+    return _proved(one, total[tried], angle[tried], share[tried], (room, floor, even)) if len(tried) else None
 
 
-def _proved(case: Case, total: float, angle: float, share: float, limits: tuple[float, float, float]) -> TwoSpeed | None:
-    """The setting, made longer until its bad end keeps to the limits too."""
+def _proved(case: Case, total: np.ndarray, angle: np.ndarray, share: np.ndarray, limits: tuple[float, float, float]) -> TwoSpeed | None:
+    """The shortest of these settings, each made longer until its bad end keeps to the limits too."""
     room, floor, even = limits
-    times = total * LONGER
-    ends = closings(case.take(np.zeros(len(times), int)), Stroke(times, "two-speed", np.full(len(times), angle), share * times))
+    times, angle, share = (a.ravel() for a in np.broadcast_arrays(total[:, None] * LONGER, angle[:, None], share[:, None]))
+    ends = closings(case.take(np.zeros(len(times), int)), Stroke(times, "two-speed", angle, share * times))
     peak, lowest = band(ends.peak)[2], band(ends.lowest)[0]
     good = np.flatnonzero((peak <= room) & (lowest >= floor) & (times < 0.9 * even))
     if not len(good):
         return None
-    k = good[0]
-    return TwoSpeed(float(times[k]), angle, float(share * times[k]), float(peak[k]), float(lowest[k]))
+    k = good[np.lexsort((peak[good], times[good]))[0]]
+    return TwoSpeed(float(times[k]), float(angle[k]), float(share[k] * times[k]), float(peak[k]), float(lowest[k]))

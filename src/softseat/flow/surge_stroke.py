@@ -131,12 +131,13 @@ def valve_over_time(opening: OverTime, openings: np.ndarray, conductance: np.nda
         Of the valve there, 0 at 0. [m2.5/s]
     """
     step = openings[1] - openings[0]
-    last = len(openings) - 2
+    last, runs = len(openings) - 2, conductance.shape[1]
+    left, rise = conductance[:-1].ravel(), np.diff(conductance, axis=0).ravel()
 
     def at(time: np.ndarray) -> np.ndarray:
         place = np.clip(opening(time) / step, 0, last + 1)
         k = np.minimum(np.nan_to_num(place).astype(int), last)
-        left = np.take_along_axis(conductance, k, axis=0)
-        return np.asarray(left + (place - k) * (np.take_along_axis(conductance, k + 1, axis=0) - left))
+        here = k * runs + np.arange(runs)
+        return np.asarray(left[here] + (place - k) * rise[here])
 
     return at

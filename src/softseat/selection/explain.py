@@ -29,7 +29,8 @@ NUMBERS = (
 DUTY = (
     "flow", "flow_min", "flow_max", "mass_flow", "p1", "p2", "p_max", "p_min", "drop", "shutoff", "t_min", "t_normal", "t_max",
     "t_excursion",
-    "concentration", "density", "viscosity", "pv", "cycles", "stroke_time", "pipe_length",
+    "concentration", "density", "viscosity", "pv", "cycles", "stroke_time", "pipe_length", "pipe_length_behind",
+    "pump_head", "shutoff_head",
 )  # fmt: skip
 
 

@@ -8,7 +8,8 @@ import numpy as np
 
 from softseat.errors import UnknownName
 from softseat.flow.curves import kv_curve
-from softseat.flow.surge_case import OPENINGS, Case, Stroke, band, closings, friction_factor, pipe_roughness, safe_strokes
+from softseat.flow.surge_case import OPENINGS, Case, Stroke, band, closings, mirrored, safe_strokes
+from softseat.flow.surge_friction import friction_factor, pipe_roughness
 from softseat.flow.surge_screen import effective_time
 from softseat.flow.wave import critical_time, pipe_wave_speed
 from softseat.piping.pipe import rows_of
@@ -38,15 +39,32 @@ def surge_screen(sheet: Sheet) -> Sheet:
     liquid = sheet["is_liquid"] & ~np.isnan(sheet["pipe_length"]) & ~np.isnan(sheet["stroke_time"])
     critical = critical_time(sheet["pipe_length"], speed[1])
     mark = np.where(np.isnan(peak[1]), MISSING, DERIVED).astype(np.uint8)
+    sheet = _behind(sheet)
     return sheet.adding(
         mark,
         critical_time=np.where(liquid, critical, np.nan),
         surge_pressure=ATMOSPHERE + peak * weight,
-        lowest_head=np.full(size, np.nan) if "lowest_head" not in sheet else sheet["lowest_head"],
         separation_head=lowest,
         effective_time=_effective(sheet, peak[1]),
         closing_law=np.where(liquid & (sheet["pipe_length"] > limit("R132", "long_main")), "linear", ""),
     )
+
+
+def _behind(sheet: Sheet) -> Sheet:
+    """The Sheet with the lowest head behind the valve, as a band, and the head at which the liquid boils.
+
+    nan where no line behind it is known: the valve's own loss says nothing of what the column that runs on will pull.
+    """
+    rows = np.flatnonzero(_screened(sheet, "pipe_length_behind") & ~np.isnan(sheet["stroke_time"]))
+    lowest = np.full((3, len(sheet)), np.nan)
+    weight = sheet["density"] * GRAVITY
+    vapour = (sheet["pv"] - ATMOSPHERE) / weight
+    if len(rows):
+        keys = np.column_stack([sheet["pipe_length_behind"][rows], _keys(sheet, rows, sheet["stroke_time"][rows])])
+        lowest[:, rows] = _remembering(_screen_behind, keys, 3)
+        lowest = np.maximum(lowest, np.where(np.isnan(vapour), -ATMOSPHERE / weight, vapour))
+    mark = np.where(np.isnan(lowest[1]), MISSING, DERIVED).astype(np.uint8)
+    return sheet.adding(mark, lowest_head=lowest, vapour_head=vapour)
 
 
 def safe_stroke(sheet: Sheet, asked: np.ndarray) -> np.ndarray:
@@ -62,10 +80,10 @@ def safe_stroke(sheet: Sheet, asked: np.ndarray) -> np.ndarray:
     return np.asarray(np.ceil(found))
 
 
-def _screened(sheet: Sheet) -> np.ndarray:
+def _screened(sheet: Sheet, length: str = "pipe_length") -> np.ndarray:
     """Items of which enough is known for a run."""
-    known = [np.isfinite(sheet[n]) for n in ("pipe_length", "actual_flow", "density", "p1", "dn", "dn_line")]
-    return np.asarray(np.logical_and.reduce([sheet["is_liquid"], sheet["pipe_length"] > 0, sheet["actual_flow"] > 0, *known]))
+    known = [np.isfinite(sheet[n]) for n in (length, "actual_flow", "density", "p1", "dn", "dn_line")]
+    return np.asarray(np.logical_and.reduce([sheet["is_liquid"], sheet[length] > 0, sheet["actual_flow"] > 0, *known]))
 
 
 def _effective(sheet: Sheet, peak: np.ndarray) -> np.ndarray:
@@ -128,9 +146,10 @@ def _keys(sheet: Sheet, rows: np.ndarray, last: np.ndarray) -> np.ndarray:
     weight = sheet["density"] * GRAVITY
     opening = sheet.end("opening_normal") if "opening_normal" in sheet else np.full(len(sheet), np.nan)
     throttles = np.isin(sheet["duty"], CONTROL) & (opening > 0)
+    rise = np.fmax(np.nan_to_num(sheet["shutoff_head"] - sheet["pump_head"]), 0.0)
     columns = (
         sheet["pipe_length"], line_bore(sheet), sheet["actual_flow"], *((sheet[p] - ATMOSPHERE) / weight for p in ("p1", "p2")),
-        *wave_speeds(sheet), *friction_factors(sheet), sheet["dn"], np.where(throttles, opening, 90.0),
+        *wave_speeds(sheet), *friction_factors(sheet), sheet["dn"], np.where(throttles, opening, 90.0), rise,
     )  # fmt: skip
     return np.column_stack([*(np.broadcast_to(c, (len(sheet),))[rows] for c in columns), last])
 
@@ -140,7 +159,7 @@ def cases(keys: np.ndarray) -> Case:
     sizes, inverse = np.unique(keys[:, 11], return_inverse=True)
     kv = np.stack([_kv(float(d)) for d in sizes], axis=-1)[..., inverse]
     length, bore, flow, head, behind = keys.T[:5]
-    return Case(length, bore, flow, head, behind, keys.T[5:8], keys.T[8:11], kv, keys[:, 12])
+    return Case(length, bore, flow, head, behind, keys.T[5:8], keys.T[8:11], kv, keys[:, 12], keys[:, 13])
 
 
 def case_of(sheet: Sheet, rows: np.ndarray) -> Case:
@@ -157,6 +176,13 @@ def _screen(keys: np.ndarray) -> np.ndarray:
     """Band of the highest and of the lowest head of closing in the last figure of each row. Shape (6, items)."""
     found = closings(cases(keys), Stroke(keys[:, -1]))
     return np.concatenate([band(found.peak), band(found.lowest)])
+
+
+def _screen_behind(keys: np.ndarray) -> np.ndarray:
+    """Band of the lowest head behind the valve; the length of that line leads each row. Shape (3, items)."""
+    case = cases(keys[:, 1:])
+    found = closings(mirrored(case, keys[:, 0], case.head_behind), Stroke(keys[:, -1]))
+    return -band(found.peak)[::-1]
 
 
 def _safest(keys: np.ndarray) -> np.ndarray:

@@ -7,11 +7,13 @@ from softseat.selection.limits import limit
 from softseat.sheet import ASSUMED, DERIVED, GIVEN, UNREADABLE, Sheet
 
 ATMOSPHERE = 101325.0
+GRAVITY = 9.80665  # [m/s2]
+WATER = 1000.0  # [kg/m3] where no density is stated
 
 
 def settle(sheet: Sheet) -> Sheet:
     """The Sheet with its defaults filled in (fields.csv, house_limits.csv), each as an assumption with its reason."""
-    for step in (_stated, _implausible, _ambient, _pressures, _temperatures, _states, _rating, _duty, _papers):
+    for step in (_stated, _implausible, _ambient, _pumps, _pressures, _temperatures, _states, _rating, _duty, _papers):
         sheet = step(sheet)
     return sheet
 
@@ -70,9 +72,23 @@ def _ambient(sheet: Sheet) -> Sheet:
     return sheet.filling("ambient_max", np.isnan(sheet["ambient_max"]), high, reason="40 C where nothing is said")
 
 
+def _pumps(sheet: Sheet) -> Sheet:
+    """Of a pump both heads, where one of them is said."""
+    ratio = limit("X_flow", "pump_shutoff_ratio")
+    duty, shut = sheet["pump_head"], sheet["shutoff_head"]
+    reason = f"shut-off head of the pump taken as {ratio:g} times its duty head"
+    sheet = sheet.filling("shutoff_head", np.isnan(shut) & (duty > 0), ratio * duty, reason=reason)
+    return sheet.filling("pump_head", np.isnan(duty) & (shut > 0), shut / ratio, reason=reason)
+
+
 def _pressures(sheet: Sheet) -> Sheet:
     none = np.isnan(sheet["p_max"])
     sheet = sheet.filling("p_max", none, sheet["p_design"], DERIVED)
+    # a highest pressure that is only the operating one once more was not said
+    none = np.isnan(sheet["p_max"]) | ((sheet.state["p_max"] == ASSUMED) & (sheet["p_max"] == sheet["p1"]))
+    weight = GRAVITY * np.where(np.isnan(sheet["density"]), WATER, sheet["density"])
+    shut = sheet["p1"] + weight * np.maximum(sheet["shutoff_head"] - sheet["pump_head"], 0.0)
+    sheet = sheet.filling("p_max", none & ~np.isnan(shut), shut, reason="operating pressure and what the pump gains when it is shut off")
     none = np.isnan(sheet["p_max"])
     sheet = sheet.filling("p_max", none & ~np.isnan(sheet["p1"]), sheet["p1"], reason="operating pressure taken as the highest")
     rated = ATMOSPHERE + sheet["pn"] * 1e5
@@ -82,7 +98,7 @@ def _pressures(sheet: Sheet) -> Sheet:
     sheet = sheet.filling("p1", none, sheet["p_max"], reason="highest pressure taken as the operating pressure")
     highest = np.fmax(sheet["p_max"], sheet["p1"])
     lowest = np.fmin(np.fmin(sheet["p_min"], sheet["p1"]), ATMOSPHERE)
-    sheet = sheet.adding(DERIVED, p_highest=highest, vacuum=lowest < ATMOSPHERE - 5e3)
+    sheet = sheet.adding(DERIVED, p_highest=np.fmax(highest, sheet["surge_said"]), vacuum=lowest < ATMOSPHERE - 5e3)
     none = np.isnan(sheet["shutoff"])
     worst = np.fmax(highest - lowest, 0.0)
     return sheet.filling("shutoff", none, worst, reason="highest pressure against the lowest, or against the atmosphere")

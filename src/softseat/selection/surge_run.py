@@ -4,18 +4,20 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from softseat.flow.surge_case import MEMBERS, Case, Stroke, band, run, safe_strokes
-from softseat.flow.surge_march import Transient
+from softseat.flow.surge_case import MEMBERS, Case, Stroke, band, run, safe_strokes, shut_head
+from softseat.flow.surge_record import Transient
 from softseat.flow.surge_screen import effective_time
 from softseat.flow.surge_setting import TwoSpeed, two_speed
 from softseat.flow.wave import critical_time
 from softseat.selection.hammer import ATMOSPHERE, GRAVITY, LONGEST, case_of
 from softseat.selection.item import Curve, Number
+from softseat.selection.surge_behind import behind_words, pump_words, shut_off
 from softseat.sheet import Sheet
 
 REACHES = 24
 POINTS = 240  # of a curve
 NEVER = -1e9  # [m] no floor
+LEAKS = 1e-6  # share of the steady flow below which a curve shows none
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,7 @@ class _Facts:
     rating: float  # [Pa] above the atmosphere
     vapour: float  # [m]
     found: Transient
+    one: Sheet
 
     @property
     def room(self) -> float:
@@ -57,7 +60,7 @@ class _Facts:
 def surge_answer(sheet: Sheet, n: int) -> SurgeAnswer | None:
     """What the closing of the n-th item does; None where it is no liquid, or line, stroke, flow or pressure are not known."""
     if not _known(sheet, n):
-        return None
+        return _only_behind(sheet, n)
     facts = _facts(replace(sheet, origin={}, why={}).item(n))
     peak, lowest = _ends(facts)
     critical = critical_time(facts.case.length[0], facts.case.wave_speed[:, 0])[::-1]
@@ -81,6 +84,19 @@ def surge_answer(sheet: Sheet, n: int) -> SurgeAnswer | None:
     )
 
 
+def _only_behind(sheet: Sheet, n: int) -> SurgeAnswer | None:
+    """The answer of an item of which only the line behind the valve is known."""
+    if np.isnan(sheet["lowest_head"][1, n]):
+        return None
+    one = replace(sheet, origin={}, why={}).item(n)
+    separates = bool(one["lowest_head"][0, 0] <= one["vapour_head"][0])
+    return SurgeAnswer(" ".join(behind_words(one)), {"lowest_head": _lowest_behind(one)}, separates=separates)
+
+
+def _lowest_behind(one: Sheet) -> Number:
+    return _number(one["lowest_head"][:, 0], "m", "behind the valve")
+
+
 def _known(sheet: Sheet, n: int) -> bool:
     needed = [sheet[c][n] for c in ("pipe_length", "stroke_time", "actual_flow", "p1", "density", "dn")]
     return bool(sheet["is_liquid"][n] and np.isfinite(needed).all() and sheet["pipe_length"][n] > 0 and sheet["actual_flow"][n] > 0)
@@ -94,7 +110,7 @@ def _facts(one: Sheet) -> _Facts:
     law = "spring" if str(one["operator"][0]) == "pneumatic_sr" and str(one["fail"][0]) == "close" else "linear"
     stroke = Stroke(one["stroke_time"][:1], law)
     found = run(case, stroke, np.zeros(len(MEMBERS), int), MEMBERS, REACHES, vapour)
-    return _Facts(case, stroke, weight, _rating(one), vapour, found)
+    return _Facts(case, stroke, weight, _rating(one), vapour, found, one)
 
 
 def _rating(one: Sheet) -> float:
@@ -106,7 +122,8 @@ def _ends(facts: _Facts) -> tuple[np.ndarray, np.ndarray]:
     """Band of the highest and the lowest head along the line; where the column separates the highest until then, and the vapour's. [m]"""
     broken = np.isfinite(facts.found.separation_time[0])
     lowest = np.where(broken, facts.vapour, facts.found.lowest.min(axis=0))
-    return band(facts.found.highest.max(axis=0)), np.fmax(band(lowest), facts.vapour)
+    highest = np.fmax(facts.found.highest.max(axis=0), shut_head(facts.case, np.zeros(len(MEMBERS), int), MEMBERS))
+    return band(highest), np.fmax(band(lowest), facts.vapour)
 
 
 def _even(facts: _Facts, critical: float) -> tuple[float, float]:
@@ -145,6 +162,8 @@ def _numbers(facts: _Facts, peak: np.ndarray, lowest: np.ndarray, critical: np.n
     }
     if np.isfinite(facts.rating):
         numbers["rating_margin"] = _number(facts.rating / 1e5 - facts.bar(peak)[::-1], "bar")
+    if not np.isnan(facts.one["lowest_head"][1, 0]):
+        numbers["lowest_head"] = _lowest_behind(facts.one)
     if separates:
         own = float(found.separation_time[0, 0])
         numbers["separation_time"] = _number([own if np.isfinite(own) else float(np.nanmin(found.separation_time[0]))], "s")
@@ -180,9 +199,10 @@ def _history(facts: _Facts) -> tuple[Curve, ...]:
     """Pressure before the valve and flow over time; each member of the band on its own time step is read at that of the first."""
     found = facts.found
     times = found.times()
+    flow = np.where(np.abs(found.flow) < LEAKS * found.flow[0], 0.0, found.flow)
     at = times[_sampled(times), 0]
     curves = []
-    for name, unit, values in (("pressure before the valve", "bar(g)", facts.bar(found.head)), ("flow", "m3/h", 3600 * found.flow)):
+    for name, unit, values in (("pressure before the valve", "bar(g)", facts.bar(found.head)), ("flow", "m3/h", 3600 * flow)):
         members = np.stack([np.interp(at, times[:, k], values[:, k]) for k in range(values.shape[1])])
         curves.append(_curve(name, unit, at, _spread(members)))
     return tuple(curves)
@@ -217,7 +237,8 @@ def _sentence(facts: _Facts, numbers: dict[str, Number], sudden: bool, separates
     if separates:
         who = "The column separates" if np.isfinite(facts.found.separation_time[0, 0]) else "At its bad end the column separates"
         told.append(f"{who} {numbers['separation_time'].value:.3g} s after the start: nothing behind that is a number.")
-    return " ".join([*told, *_allowed(numbers, stroke, setting)])
+    allowed = _allowed(numbers, stroke, setting, shut_off(facts.case) > facts.room)
+    return " ".join([*told, *allowed, *pump_words(facts.one, facts.case), *behind_words(facts.one)])
 
 
 def _against(facts: _Facts, surge: Number) -> str:
@@ -227,16 +248,24 @@ def _against(facts: _Facts, surge: Number) -> str:
     return f", {'above' if surge.high > rating else 'within'} the rating of {rating:.3g} bar(g) at its bad end"
 
 
-def _allowed(numbers: dict[str, Number], stroke: float, setting: TwoSpeed | None) -> list[str]:
+def _seconds(time: float) -> str:
+    return f"{time:.2g} s" if time < 10 else f"{time:.0f} s"
+
+
+def _allowed(numbers: dict[str, Number], stroke: float, setting: TwoSpeed | None, hopeless: bool) -> list[str]:
     told = []
     safe, whole = (numbers[k].value if k in numbers else None for k in ("safe_stroke", "whole_stroke"))
+    if hopeless:
+        return ["No stroke keeps to the rating: what stands before the shut valve is above it. A higher rating is needed."]
     if safe is None:
         return ["No even stroke within the hour keeps to the rating: a surge vessel, a by-pass or a higher rating is needed."]
     if safe > stroke:
         told.append(f"Allowed: an even stroke of {safe:g} s or more.")
     if setting is not None:
         slow = setting.stroke_time - setting.break_time
-        told.append(f"Or two speeds: {setting.break_time:.2g} s to {setting.break_opening:g} degrees open, then {slow:.2g} s to shut.")
+        told.append(
+            f"Or two speeds: {_seconds(setting.break_time)} to {setting.break_opening:g} degrees open, then {_seconds(slow)} to shut."
+        )
     if whole is not None and whole > max(stroke, safe):
         told.append(f"The column stays whole from {whole:g} s on.")
     return told

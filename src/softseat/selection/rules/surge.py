@@ -26,9 +26,9 @@ def spring_slam(operator: np.ndarray, fail: np.ndarray, is_liquid: np.ndarray, p
 
 
 @rule("R133", worst="low", partial=True)
-def column_separates(lowest_head: np.ndarray, *, separation_head: float) -> np.ndarray:
+def column_separates(lowest_head: np.ndarray, vapour_head: np.ndarray, *, separation_head: float) -> np.ndarray:
     """Lowest head {lowest_head}: the column separates behind the disc and slams back."""
-    return lowest_head < separation_head + 0.3
+    return lowest_head < np.fmax(vapour_head, separation_head) + 0.3
 
 
 @rule("R134", worst="high", partial=True)
