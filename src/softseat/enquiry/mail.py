@@ -12,7 +12,7 @@ import numpy as np
 from softseat.enquiry.grid import Grid
 from softseat.enquiry.layout import blocks
 from softseat.enquiry.pdftext import pdf_text
-from softseat.enquiry.reader import _enquiry, _table  # one reading of tables for files and for mails
+from softseat.enquiry.reader import enquiry_of, table_of  # one reading of tables for files and for mails
 from softseat.enquiry.records import Enquiry
 from softseat.enquiry.words import read_words
 from softseat.errors import InputError
@@ -140,9 +140,9 @@ def _tables(lines: Sequence[str], name: str, notes: list[str]) -> tuple[list[Enq
     for start, stop, sign in _runs(lines):
         cells = [_cells(line, sign) for line in lines[start:stop]]
         grid = Grid(name, [[]] * start + cells)
-        tables = [t for block in blocks(grid) if (t := _table(grid, block, {}, notes)).items]
+        tables = [t for block in blocks(grid) if (t := table_of(grid, block, {}, notes)).items]
         if tables:
-            found.append(_enquiry(tables, [], []))
+            found.append(enquiry_of(tables, [], []))
             used |= set(range(start, stop))
     return found, used
 

@@ -28,7 +28,7 @@ __all__ = ["Enquiry", "Mapped", "RowRef", "Unmapped", "read_enquiry"]
 
 
 @dataclass(slots=True)
-class _Table:
+class Table:
     """A block with its columns, and the rows that are items."""
 
     grid: Grid
@@ -76,19 +76,19 @@ def _uncollected() -> Iterator[None]:
 def _read(path: Path, given: Mapping[str, str]) -> Enquiry:
     notes: list[str] = []
     skipped: list[tuple[str, str]] = []
-    tables: list[_Table] = []
+    tables: list[Table] = []
     for grid in _grids(path):
         found = blocks(grid, frozenset(given))
         if not found:
             skipped.append((grid.name, "empty" if not any(map(any, grid.rows)) else "no table of valves: its rows hold no known headings"))
-        tables += [_table(grid, block, given, notes) for block in found]
+        tables += [table_of(grid, block, given, notes) for block in found]
     tables = [t for t in tables if t.items]
     if not tables:
         raise InputError(
             f"{path.name}: no heading row found in {_listed([s for s, _ in skipped])}; "
             "a valve schedule has columns such as tag, size, medium, pressure, temperature, flow"
         )
-    return _enquiry(tables, skipped, notes)
+    return enquiry_of(tables, skipped, notes)
 
 
 def _listed(names: list[str]) -> str:
@@ -108,7 +108,7 @@ def _grids(path: Path) -> list[Grid]:
         raise InputError(f"{path.name} cannot be opened: no permission") from None
 
 
-def _table(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str]) -> _Table:
+def table_of(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str]) -> Table:
     """Columns and items of one block."""
     rows, width = _evened(grid, block, notes)
     names = block.headings[:width] + [""] * (width - len(block.headings))
@@ -125,7 +125,7 @@ def _table(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str])
             items.append((number, row))
     notes += [f"{grid.name}, {note}" for note in block.notes]
     _note_reading(grid, block, columns, notes)
-    return _Table(grid, columns, items, _unit_columns(columns, texts))
+    return Table(grid, columns, items, _unit_columns(columns, texts))
 
 
 def _evened(grid: Grid, block: Block, notes: list[str]) -> tuple[list[tuple[int, list[str]]], int]:
@@ -188,7 +188,8 @@ def _unit_columns(columns: list[Column], texts: list[list[str]]) -> dict[int, in
     return found
 
 
-def _enquiry(tables: list[_Table], skipped: list[tuple[str, str]], notes: list[str]) -> Enquiry:
+def enquiry_of(tables: list[Table], skipped: list[tuple[str, str]], notes: list[str]) -> Enquiry:
+    """One enquiry of all the tables that were found, with what was skipped and noted on the way."""
     count = sum(len(t.items) for t in tables)
     gathering = Gathering(count)
     rows: list[RowRef] = []
@@ -208,7 +209,7 @@ def _enquiry(tables: list[_Table], skipped: list[tuple[str, str]], notes: list[s
     return Enquiry(sheet, told, tuple(unmapped), tuple(skipped), tuple(notes), tuple(m for m in mapping if m.heading or m.fields))
 
 
-def _read_column(table: _Table, column: Column, start: int, gathering: Gathering) -> None:
+def _read_column(table: Table, column: Column, start: int, gathering: Gathering) -> None:
     """Each text of a column is read once; a unit beside it counts with it."""
     if not column.fields or column.fields[0].startswith("_"):
         return
