@@ -66,3 +66,11 @@ def test_the_order_of_the_words_does_not_matter():
 def test_no_words():
     with pytest.raises(InputError, match="words"):
         read_words("  ")
+
+
+@pytest.mark.parametrize(
+    ("text", "medium"), [("natural gas dn100 0.1 bar", "natural gas"), ("drinking water dn400 PN10", "drinking water")]
+)
+def test_an_approval_that_is_a_medium_stays_one(text, medium):
+    """Common practice, no source."""
+    assert read_words(text).sheet["medium"][0] == medium

@@ -26,6 +26,19 @@ _MEDIA_TOO = {
 }
 
 
+_MEDIA_APPROVED = (
+    "gas",
+    "drinking water",
+    "potable",
+    "potable water",
+    "food",
+    "trinkwasser",
+    "eau potable",
+    "agua potable",
+    "acqua potabile",
+)
+
+
 class Phrase:
     """The words that are left, and what was taken out of them."""
 
@@ -56,7 +69,7 @@ def take_choices(phrase: Phrase) -> None:
             said.append(Said("liner_typed", typed))
             if not fold(found.typed).startswith(fold(found.key)):
                 said.append(Said("liner_old_name", True))
-        phrase.take(start, end, tuple(said))
+        phrase.take(start, end, tuple(said), keep=field == "approvals" and plain(typed) in _MEDIA_APPROVED)
 
 
 def _longest(field: str, left: str) -> tuple[int, int, Match] | None:

@@ -1,6 +1,6 @@
 """Lowest, operating, highest and design value of one quantity in one cell: which figure belongs to which field."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from softseat.enquiry.reading import Column
 from softseat.enquiry.spans import Amount, Slot
@@ -62,6 +62,8 @@ def _ends(slot: Slot, name: str, alone: bool, profile: Profile) -> list[tuple[st
         return []
     if not slot.range:
         return [(name, slot.amounts[0])]
+    if len(slot.amounts) == 1:
+        return [(name, replace(slot.amounts[0], note="the other end of the range is no number"))]
     first, last = sorted(slot.amounts[:2], key=lambda a: a.value)
     top = profile.high if alone and name in (profile.normal, profile.low) else name
     return [(profile.low, first), (top, last)]

@@ -46,7 +46,7 @@ def nominal(text: str) -> tuple[float, bool] | None:
         return figure, False
     if parted := PARTED.search(low):
         found = FRACTION.search(parted.group(1))
-        if found and (dn := dn_of_nps().get(int(found[1] or 0) + int(found[2]) / int(found[3]))):
+        if found and (dn := dn_of_nps().get(float(found[1] or 0) + float(found[2]) / float(found[3]))):
             return dn, True
     if inches := IMPERIAL.search(low):
         dn = dn_of_nps().get(float(next(g for g in inches.groups() if g).replace(",", ".")))

@@ -62,6 +62,9 @@ def slots(text: str, dimensions: tuple[str, ...], decimal: str = "") -> list[Slo
         elif cut := _SLOT.match(text, at):
             found.append(Slot(aside=level > 0))
             joined, at = False, cut.end()
+        elif large := NUMBER.match(text, at):  # too large to be a number: its last digits are none either
+            slot.words.append(large.group())
+            joined, at = False, large.end()
         else:
             word = _WORD.match(text, at)
             if word and led and slot.amounts and re.match(r"\s*[=:]?\s*[+-]?\d", text[word.end() :]):

@@ -16,12 +16,15 @@ def findings(decision: Decision, n: int) -> tuple[Finding, ...]:
     """What fired on the item as asked, as offered, or on both; the heaviest first."""
     rows = tables.index("rules", "id")
     known = decision.asked.known("medium_id")
+    warm = decision.asked.known("t_max")
     found = []
     for id in RULES:
         asked, offered = decision.judged_asked[id][n], decision.judged_offered[id][n]
         unsure = CANNOT_SAY in (asked, offered)
         if unsure and not known[n] and _of_medium(RULES[id].needs):
             continue  # the medium itself is asked for: that one question stands for all of these
+        if unsure and not warm[n] and {"t_min", "t_max"} & set(RULES[id].needs):
+            continue  # so is the temperature
         on = _where(id, int(asked), int(offered), rows[id])
         if on is None:
             continue

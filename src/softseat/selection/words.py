@@ -66,9 +66,14 @@ def filled(text: str, sheet: Sheet, n: int, needs: tuple[str, ...], worst: str) 
     """The sentence of a rule with the item's own values in place of its braces."""
     asked = [name for name in needs if f"{{{name}}}" in text]
     values = {name: told(sheet, name, n, worst) for name in asked}
-    if len(set(values.values())) < len({str(sheet.end(name, worst)[n]) for name in asked}):  # "10 bar is above 10 bar" tells nobody anything
+    if len(set(values.values())) < len(
+        {str(sheet.end(name, worst)[n]) for name in asked}
+    ):  # "10 bar is above 10 bar" tells nobody anything
         values = {name: told(sheet, name, n, worst, worth=4) for name in asked}
-    return _Blank().format(text, **values)
+    said = _Blank().format(text, **values)
+    for hole in (" at not known", " (not known)", " to not known"):
+        said = said.replace(hole, "")
+    return said
 
 
 def limit_words(rule: str) -> tuple[float | None, str]:
