@@ -22,6 +22,7 @@ _FIELDS = {
     "difference": {"low": "drop", "normal": "drop", "high": "shutoff", "design": "shutoff"},
 }
 _OWN = {"flow": "flow", "pressure": "p1", "temperature": "t_max", "difference": "drop"}
+BY_UNIT = "by its unit"  # nothing else tells: believed only where no other column holds that quantity
 _COMPOSED = ("pressure", "temperature", "flow", "mass_flow")  # dimensions of the headings that are put together
 _ALONE = {"flow": ("flow",), "pressure": ("p1", "p_max"), "temperature": ("t_max", "t_normal"), "difference": ("drop", "shutoff")}
 _EXTRA = {"flow": ("mass_flow",), "viscosity": ("kinematic viscosity",)}
@@ -235,15 +236,18 @@ def by_a_word(text: str) -> Heading | None:
     for word in typed:
         for known_word, whole, fields in _keywords():
             if word == known_word or (not whole and len(known_word) > 2 and word.startswith(known_word)):
+                if fields == ("never",) and "design" in map(_role, typed):
+                    break  # "test/design bar" is the design pressure
                 if fields == ("never",):
                     return None
                 found += fields
                 break
-    ordered = [*(f for q, f in _OWN.items() if _told(text, f) and (f in found or (not found and any(map(_role, typed))))), *found]
+    ordered = [*(f for q, f in _OWN.items() if _told(text, f) and (f in found or (not found and len(fold(text)) > 2))), *found]
     kept = tuple(dict.fromkeys(f for f in _by_roles(typed, ordered) if f in columns()))
     if not kept:
         return None
-    return Heading(tuple((f,) for f in kept), next(filter(None, (_told(text, f) for f in kept)), ""), "by a word in it")
+    how = "by a word in it" if found or any(map(_role, typed)) else BY_UNIT
+    return Heading(tuple((f,) for f in kept), next(filter(None, (_told(text, f) for f in kept)), ""), how)
 
 
 def _by_roles(typed: Sequence[str], fields: Sequence[str]) -> list[str]:

@@ -11,7 +11,7 @@ from softseat.enquiry.choices import is_blank, is_ditto
 from softseat.enquiry.fieldtable import checked, columns
 from softseat.enquiry.folding import fold, plain
 from softseat.enquiry.grid import Figure
-from softseat.enquiry.headings import Heading, dimensions, heading, unit_of
+from softseat.enquiry.headings import BY_UNIT, Heading, dimensions, heading, unit_of
 from softseat.enquiry.ratings import rating
 from softseat.enquiry.reading import Column
 from softseat.enquiry.sizes import column_sign, nominal
@@ -56,6 +56,9 @@ def _given(name: str, given: Mapping[str, str]) -> Heading | None:
 
 def _chosen(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tuple[str, ...], str]:
     """The candidate that the cells fit best; the first one where they do not tell."""
+    kin = next((k for k in (_PRESSURES, _TEMPERATURES) if head.candidates and head.candidates[0][0] in k), ())
+    if head.how == BY_UNIT and sure & set(kin):
+        return (), head.how
     if not head.candidates:
         return _by_cells(head, texts, sure)
     if len(head.candidates) < 2:

@@ -17,6 +17,7 @@ METRIC = re.compile(rf"\b(?:dn|nw|nb|dia\.?|d)\s*[.:]?\s*{_BODY}|ø\s*{_BODY}|{_
 IMPERIAL = re.compile(rf"nps\s*{_BODY}|{_BODY}\s*-?\s*{_INCH}")
 JIS = re.compile(r"(\d{2,4})\s*a|(\d{1,2}(?:[.,]5)?)\s*b")  # nominal diameters of the Japanese standards: A in mm, B in inches
 PARTED = re.compile(rf"(?:nps\s*)?((?:\d+[ \-]+)?\d+\s?/\s?(?:2|4|8))\s*-?\s*{_INCH}?")
+_SMALLEST_MADE = 15
 _SMALLEST_DN = 40  # below it a bare number that is an NPS too is read as inches, unless its neighbours say DN
 
 
@@ -77,7 +78,8 @@ def size_said(text: str, column: Column) -> tuple[Said, ...]:
 def _bare(typed: Said, figure: float, neighbours: str) -> tuple[Said, ...]:
     """A number that may be DN or inches, decided by its neighbours, else by its size."""
     as_nps = dn_of_nps().get(figure)
-    inch = as_nps is not None and (neighbours == "in" if neighbours else figure < _SMALLEST_DN and figure not in (15, 25, 32))
+    tiny = figure < _SMALLEST_MADE  # no valve is as small as a DN of that number
+    inch = as_nps is not None and (neighbours == "in" or tiny if neighbours else figure < _SMALLEST_DN and figure not in (15, 25, 32))
     dn = as_nps if inch and as_nps else figure
     why = f"bare number read as {'NPS' if inch else 'DN'}" + (", as the rows beside it" if neighbours else "")
     return (typed, Said("dn", dn, ASSUMED, why), Said("size_bare", True))
