@@ -5,23 +5,22 @@ import json
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any
 
 from softseat.enquiry.reader import Enquiry, read_enquiry
-from softseat.errors import InputError
+from softseat.errors import InputError, PaperError
 from softseat.maker.package import Maker, load
-from softseat.selection.decide import Decision, decide
-from softseat.selection.effects import flips, ranked
+from softseat.selection.decide import decide
 from softseat.selection.explain import explain, explain_all
 from softseat.selection.item import Item
 from softseat.selection.merging import builds
 from softseat.selection.overrule import Override, overrides, overrule
+from softseat.selection.weighed import maker_words, with_effects
 
 Progress = Callable[[str, int, int], None]
-MOST_VARIED = 500  # items up to which every question is varied; beyond, the order of the rules stands
 SHAPES = {"yes": "●", "if": "◐", "no": "✕", "ask": "?"}
 
 
@@ -55,7 +54,12 @@ class Offer:
         lines += list(self.notes[:6])
         if self.out:
             lines.append(f"pack: {self.out} ({len(self.written)} files); maker's data: {self.maker}")
-        return "\n".join(lines)
+        return "\n".join(map(_shown, lines))
+
+
+def _shown(line: str) -> str:
+    """Without the signs that steer a terminal: a tag may be anything."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in line)
 
 
 def _line(item: Item) -> str:
@@ -121,23 +125,33 @@ def filed_enquiry(enquiry: Path, *, out: Path | None = None, maker: Path | None 
     ------
     InputError
         Where pyarrow is not installed, or the enquiry cannot be read.
+    PaperError
+        Where the file cannot be written; an earlier one is then as it was.
     """
     try:
         import pyarrow.parquet
 
         from softseat.selection.bulk import decided, filed
+        from softseat.selection.parted import PART
     except ImportError:
         raise InputError("format parquet needs pyarrow: install softseat[parquet]") from None
     read, known = taken_in(enquiry, _columns(columns)), load(maker)
     folder = out or Path(f"{enquiry.stem}-pack")
-    folder.mkdir(parents=True, exist_ok=True)
-    file, writer = folder / "items.parquet", None
-    for part in decided(read.sheet, known):
-        table = filed(part)
-        writer = writer or pyarrow.parquet.ParquetWriter(file, table.schema)
-        writer.write_table(table)
-    if writer:
-        writer.close()
+    file, half, writer = folder / "items.parquet", folder / ".items.parquet.part", None
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for part in decided(read.sheet, known, processors=2 if len(read.sheet) > PART else 1):
+            table = filed(part)
+            writer = writer or pyarrow.parquet.ParquetWriter(half, table.schema)
+            writer.write_table(table)
+        if writer:
+            writer.close()
+            half.replace(file)
+    except OSError as error:
+        raise PaperError(f"{file}: cannot be written ({error.strerror or error}); nothing was changed there") from None
+    finally:
+        with contextlib.suppress(OSError):
+            half.unlink()
     return file
 
 
@@ -176,22 +190,7 @@ def explained(
         items.append(item)
         if progress and (len(items) % 20 == 0 or len(items) == total):
             progress("items", len(items), total)
-    return with_effects(read, decision, known, items)
-
-
-def with_effects(read: Enquiry, decision: Decision, known: Maker, items: list[Item]) -> tuple[Item, ...]:
-    """The items with their questions ranked by effect and with what would flip them; a schedule too long for that keeps its order."""
-    if len(items) > MOST_VARIED:
-        return tuple(items)
-    asked = {n: item.questions for n, item in enumerate(items)}
-    with_effect = ranked(read.sheet, decision, known, asked)
-    turned = flips(read.sheet, decision, known, asked)
-    return tuple(replace(item, questions=with_effect[n], flips=turned.get(n, ())) for n, item in enumerate(items))
-
-
-def maker_words(known: Maker) -> dict[str, str]:
-    """How the papers name the maker's data."""
-    return {"name": known.name, "title": known.title, "invented": "yes" if known.invented else "no"}
+    return with_effects(read.sheet, decision, known, items)
 
 
 def _notes(read: Enquiry) -> tuple[str, ...]:
@@ -239,7 +238,7 @@ def phone_item(words: str, maker: Path | None = None) -> Item:
     read = read_words(words)
     decision = decide(read.sheet, known)
     item = explain(read, decision, known, 0, _first(decision.asked.why), _first(decision.asked.origin), steps_too=False)
-    return with_effects(read, decision, known, [item])[0]
+    return with_effects(read.sheet, decision, known, [item])[0]
 
 
 def _first(sparse: Any) -> dict[str, Any]:
@@ -263,4 +262,4 @@ def compare_enquiries(a: Path, b: Path, out: Path | None = None) -> str:
     if out:
         out.mkdir(parents=True, exist_ok=True)
         comparison_workbook(found, out / "comparison.xlsx")
-    return found.summary()
+    return "\n".join(map(_shown, found.summary().split("\n")))

@@ -10,13 +10,14 @@ from typing import Any
 import numpy as np
 
 from softseat.errors import InputError
-from softseat.job import explained, maker_words, taken_in
+from softseat.job import explained, taken_in
 from softseat.maker.package import Maker, load
 from softseat.papers.certificate import certificate_pdf, labels_pdf
 from softseat.papers.frame import Frame
 from softseat.papers.order import read_order
 from softseat.papers.report import site_report_pdf
 from softseat.selection.item import Item
+from softseat.selection.weighed import maker_words
 from softseat.units import read as read_unit
 from softseat.works.build import shapes_of
 from softseat.works.certificate import certificate_content, nameplate
@@ -162,7 +163,7 @@ def _shapes(item: Item | None, maker: Maker) -> Callable[[np.ndarray], np.ndarra
 def watched_words(found: Watch) -> str:
     """What drifts, and what cannot be told, in words."""
     lines = [f"{found.strokes} strokes read"]
-    lines += [f"{d.part}: {d.text}" for d in found.drifts] or ["nothing drifts that these data can tell"]
+    lines += [d.text for d in found.drifts] or ["nothing drifts that these data can tell"]
     return "\n".join([*lines, *(f"silent: {s}" for s in found.silent)])
 
 

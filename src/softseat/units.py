@@ -126,7 +126,7 @@ def number(text: str, decimal: str | None = None) -> tuple[float, str]:
         Where the text is no number.
     """
     body = re.sub(r"\s|(?<=\d)['’](?=\d{3})", "", text.replace("−", "-"))
-    if fraction := FRACTION.fullmatch(text.strip()):
+    if len(text) < 20 and (fraction := FRACTION.fullmatch(text.strip())):
         whole, top, bottom = fraction.groups()
         return float(whole or 0) + int(top) / int(bottom), ""
     body, note = _decimal(body, decimal)

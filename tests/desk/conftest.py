@@ -7,6 +7,7 @@ import subprocess
 import sys
 import threading
 import time
+from contextlib import contextmanager
 
 import httpx
 import pytest
@@ -62,26 +63,32 @@ def desk(tmp_path_factory):
     served.close()
 
 
+@contextmanager
+def running(folder, host="127.0.0.1"):
+    """The whole desk, pages too, as a user starts it: a process of its own."""
+    port = free_port()
+    command = [sys.executable, "-m", "softseat.cli", "desk", "--host", host, "--port", str(port), "--db", str(folder / "desk.db")]
+    path = os.pathsep.join(p for p in sys.path if p)
+    url = f"http://{host}:{port}"
+    with (folder / "log").open("w") as log:
+        process = subprocess.Popen(command, env={**os.environ, "PYTHONPATH": path}, stdout=log, stderr=log)
+        for _ in range(300):
+            try:
+                httpx.get(f"{url}/login", timeout=2)
+                break
+            except httpx.TransportError:
+                assert process.poll() is None, (folder / "log").read_text()
+                time.sleep(0.1)
+        yield url
+        process.terminate()
+        process.wait(10)
+
+
 @pytest.fixture(scope="module")
 def full(tmp_path_factory):
-    """The whole desk, pages too, as a user starts it: a process of its own."""
-    folder, port = tmp_path_factory.mktemp("full"), free_port()
-    command = [sys.executable, "-m", "softseat.cli", "desk", "--port", str(port), "--db", str(folder / "desk.db")]
-    path = os.pathsep.join(p for p in sys.path if p)
-    log = (folder / "log").open("w")
-    process = subprocess.Popen(command, env={**os.environ, "PYTHONPATH": path}, stdout=log, stderr=log)
-    url = f"http://127.0.0.1:{port}"
-    for _ in range(300):
-        try:
-            httpx.get(f"{url}/api/enquiries", timeout=2)
-            break
-        except httpx.TransportError:
-            assert process.poll() is None, (folder / "log").read_text()
-            time.sleep(0.1)
-    yield url
-    process.terminate()
-    process.wait(10)
-    log.close()
+    """The desk of one person at his own machine."""
+    with running(tmp_path_factory.mktemp("full")) as url:
+        yield url
 
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -70,6 +70,21 @@ def test_a_decision_by_hand_is_seen_and_its_withdrawal_too(room):
     assert room.bench.work(number).items == before
 
 
+def test_every_step_of_a_calculation_sheet_came_to_something(room):
+    """A hub of which the maker tells no size is no step: its torque is a share of the rim's."""
+    number = intake.take_in(room, "Ann", FILE.name, FILE.read_bytes())
+    built = next(i for i in room.bench.explained(number).items if i.choice)
+    steps = room.bench.traced(number, built.n).steps
+    assert len(steps) > 5
+    empty = [s["calculation"] for s in steps if not any(_told(v) for v in s["results"].values())]
+    assert not empty
+
+
+def _told(value):
+    held = value["value"] if isinstance(value, dict) and "value" in value else value
+    return held is not None and held != []
+
+
 def test_work_that_is_stopped_leaves_nothing_half(room):
     number = intake.take_in(room, "Ann", FILE.name, FILE.read_bytes())
 

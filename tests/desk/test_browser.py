@@ -2,8 +2,11 @@
 
 import re
 import zipfile
+from io import BytesIO
 
+import httpx
 import pytest
+from pypdf import PdfReader
 
 from .conftest import SCHEDULE
 
@@ -115,8 +118,6 @@ def test_undo_and_a_block_from_a_spreadsheet(page, tmp_path):
 
 
 def test_the_other_engineer_is_told(page, full, tmp_path):
-    import httpx
-
     taken_in(page, tmp_path)
     number = page.url.rpartition("/")[2]
     answer = httpx.patch(f"{full}/api/enquiries/{number}/items/1", json={"flow": "111 m3/h"}, headers={"If-Match": "*"}, timeout=60)
@@ -182,6 +183,57 @@ def test_the_pages_of_an_enquiry_have_names_too(page, tmp_path):
         assert page.locator("h1").count() == 1, part
         assert not [e for e in page.evaluate(NAMELESS) if "ag-" not in e], part
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, part
+
+
+def test_an_enquiry_and_an_item_on_paper(page, tmp_path):
+    """Black on white by night too, every row that the table shows (not those of its window alone), and no buttons."""
+    taken_in(page, tmp_path)
+    at = page.url
+    page.get_by_role("button", name="Light or dark").click()
+    page.get_by_text("Least sure").wait_for()
+    word = cell(page, 1, "offered").inner_text().split()[-1]
+    page.locator(f"button[data-verdict={word}]").click()
+    page.wait_for_timeout(500)
+    left = [cell(page, n, "service").inner_text() for n in range(1, 5) if cell(page, n, "service").count()]
+    assert left
+    for part, wanted, unwanted in (
+        ("", ["As asked", *left], "Answer in bulk"),
+        ("/item/1", ["What was found", "Numbers"], "Decide by hand"),
+    ):
+        if part:
+            page.goto(at + part)
+            page.get_by_text("What was found").wait_for()
+        page.emulate_media(media="print")
+        assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+        said = " ".join(p.extract_text() for p in PdfReader(BytesIO(page.pdf(format="A4", landscape=not part))).pages)
+        assert all(w in said for w in wanted)
+        assert unwanted not in said
+    assert page.locator("table.printed").count() == 0, "afterwards the page is what it was"
+
+
+def test_a_habit_of_a_customer_is_shown_and_forgotten(page, full):
+    """What he always means stands on a page of its own; what is forgotten is not taken for granted in his next enquiry."""
+    with httpx.Client(base_url=full, timeout=60) as client:
+        told = {"customer": "Waterworks of the test"}
+        number = client.post("/api/enquiries", files={"file": ("s.csv", SCHEDULE.encode())}, data=told).json()["id"]
+        page.goto(f"/enquiry/{number}/read")
+        page.get_by_label("Field", exact=True).fill("oil")
+        page.get_by_role("option", name=re.compile("oil")).first.click()
+        page.get_by_label("Standing answer (empty: forget)").fill("0 ppm")
+        page.get_by_role("button", name="Remember", exact=True).click()
+        page.get_by_role("link", name="Of all customers").click()
+        row = page.get_by_role("row").filter(has_text="Standing answer")
+        assert "0 ppm" in row.inner_text()
+
+        def asked():
+            made = client.post("/api/enquiries", files={"file": ("s.csv", SCHEDULE.encode())}, data=told).json()["id"]
+            return client.get(f"/api/enquiries/{made}/items/2").json()["asked"]
+
+        assert "0 ppm" in asked().values()
+        row.get_by_role("button", name="Forget").click()
+        page.get_by_text("is forgotten for Waterworks of the test").wait_for()
+        page.get_by_text("Nothing is remembered yet").wait_for()
+        assert "0 ppm" not in asked().values()
 
 
 def test_by_day_and_by_night_the_ink_stands_off(page):

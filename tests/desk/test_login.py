@@ -64,6 +64,8 @@ def test_roles(guarded):
         files = {"file": ("s.csv", SCHEDULE.encode())}
         assert rob.post("/api/enquiries", files=files).status_code == 403
         assert rob.post("/api/item", json={"words": "water dn100 3 bar 20C"}).status_code == 200
+        assert rob.post("/api/why", json={"answers": {"place": ["hub"]}}).status_code == 200, "computed, and nothing kept"
+        assert rob.post("/api/works/blank", json={"items": []}).status_code == 403
         made = eve.post("/api/enquiries", files=files)
         assert made.status_code == 201
         assert rob.get(f"/api/enquiries/{made.json()['id']}/items").status_code == 200

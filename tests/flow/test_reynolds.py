@@ -44,3 +44,15 @@ def test_the_search_is_not_led_to_a_later_crossing():
     """Passing from 2 to 4 and again from 300 on."""
     found = smallest_kv(lambda c: (c - 2) * (c - 4) * (300 - c), np.array([1.0]), np.array([0.1]))
     assert found[0] == pytest.approx(2.0, rel=1e-9)
+
+
+def test_full_trim_in_laminar_flow_by_hand():
+    """Annex A: FR = 0.026/FL sqrt(n Re), n = N2/(C/d2)2 = 0.0016/(90/100^2)^2 = 19.753; below Re 10 nothing else speaks."""
+    assert reynolds_factor(1.0, 90, 0.6, 0.1) == pytest.approx(0.026 / 0.6 * np.sqrt(0.0016 / 0.009**2), rel=1e-12)
+
+
+def test_the_largest_kv_of_the_search_is_tried():
+    """Only the last Kv of the ladder, 0.075 N18 d2, passes: it is found, and nothing below it."""
+    top = 0.075 * 0.865 * 100.0**2
+    found = smallest_kv(lambda kv: np.where(kv > 0.999 * top, -1.0, 1.0), np.array([10.0]), np.array([0.1]))
+    assert found == pytest.approx(0.999 * top, rel=1e-6)

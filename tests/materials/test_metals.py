@@ -56,3 +56,17 @@ def test_every_shaft_steel_has_a_family_and_its_fall():
     falls = {row["family"] for row in tables.read("yield_over_temperature")}
     assert {row["number"] for row in tables.read("shaft_materials")} == set(families)
     assert set(families.values()) == falls
+
+
+def test_limits_are_the_printed_ones_in_kelvin():
+    """Strength, limits and brittleness of every body as the table prints them; a range counts by its lower end."""
+    seen = 0
+    for row in tables.read("body_class"):
+        found = metals.bodies()[row["key"]]
+        for head, value in (("t_min_C", found.t_min), ("t_max_C", found.t_max)):
+            printed = row[head].split(" ")[0]
+            if printed.lstrip("-").isdigit():
+                assert value == pytest.approx(float(printed) + 273.15), (row["key"], head)
+                seen += head == "t_max_C"
+        assert found.brittle == (row["brittle"].strip() == "yes")
+    assert seen >= 3

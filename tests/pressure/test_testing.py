@@ -74,3 +74,19 @@ def test_mistakes_and_what_is_not_known():
         proof_pressures("EN 12266-1", "PN17", "DN200", "water")
     with pytest.raises(UnknownName, match="leakage 'H'"):
         proof_pressures("EN 12266-1", "PN16", "DN200", "water", leakage="H")
+
+
+@pytest.mark.parametrize(("standard", "seconds"), [("EN 12266-1", 120), ("ISO 5208", 120), ("API 598", 120), ("MSS SP-61", 60)])
+def test_the_seat_of_a_large_valve_is_not_pressed_as_long_as_its_shell(standard, seconds):
+    """Each test has its own ladder of times (EN 12266-1:2012 table A.2 second-hand; API 598 and MSS SP-61 from memory)."""
+    _, _, shell_time, seat_time, *_ = proof_pressures(standard, "PN16", "DN400", "water")
+    assert (shell_time > seat_time, seat_time) == (True, seconds)
+
+
+@pytest.mark.parametrize(
+    ("rating", "size", "body", "psi"),
+    [("Class 125", "DN100", "grey iron", 350), ("Class 125", "DN400", "grey iron", 265), ("Class 150", "DN100", "ductile iron", 400)],
+)
+def test_iron_bodies_are_pressed_as_api_598_prints(rating, size, body, psi):
+    """Printed figures instead of 1.5 x (API 598, from memory)."""
+    assert proof_pressures("API 598", rating, size, "water", body)[0] == pytest.approx(psi * 6894.757, rel=1e-6)

@@ -34,3 +34,8 @@ def test_set_only_grows_with_time_and_warmth(a, b, t):
     early, late = set_after(sorted((a, b)), t, 0.25, 259200.0, 373.15, 90000.0, 0.4, 40.0)
     assert early <= late
     assert set_after(a, t + 1, 0.25, 259200.0, 373.15, 90000.0, 0.4, 40.0) >= set_after(a, t, 0.25, 259200.0, 373.15, 90000.0, 0.4, 40.0)
+
+
+@pytest.mark.parametrize(("t", "ref"), [(0.0, 300.0), (-5.0, 300.0), (300.0, 0.0), (300.0, -0.5), (-300.0, -300.0), (np.nan, 300.0)])
+def test_no_rate_below_absolute_zero(t, ref):
+    assert np.isnan(arrhenius(t, ref, 9e4))

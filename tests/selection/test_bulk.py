@@ -1,5 +1,6 @@
 """Very many items in parts: the same to the last bit, and a table that Parquet gives back."""
 
+import distributed
 import numpy as np
 import pyarrow
 import pytest
@@ -9,7 +10,7 @@ from tests.enquiry.sheets import BREWERY, OIL, SEA
 from softseat.enquiry.reader import read_enquiry
 from softseat.maker.package import load
 from softseat.register import RULES
-from softseat.selection.bulk import columns, decided, filed, table
+from softseat.selection.bulk import columns, decide_part, decided, filed, read_part, table, write_part
 from softseat.selection.decide import decide
 from softseat.selection.parted import of_schedule, split
 
@@ -59,3 +60,32 @@ def test_parts_have_one_schema():
     parts = [filed(p) for p in decided(read.sheet, maker, 4)]
     assert all(p.schema.equals(parts[0].schema) for p in parts)
     assert pyarrow.concat_tables(parts).num_rows == len(read.sheet)
+
+
+@pytest.fixture(scope="module")
+def parts(tmp_path_factory):
+    """An enquiry in three Parquet files, and where it stands whole."""
+    sheet, folder = of_schedule(read_enquiry(BREWERY).sheet, 9), tmp_path_factory.mktemp("parts")
+    return sheet, [write_part(part, folder / f"{k}.parquet") for k, part in enumerate(split(sheet, 9))]
+
+
+def test_a_part_comes_back_as_it_was(parts):
+    sheet, files = parts
+    for part, file in zip(split(sheet, 9), files, strict=True):
+        back = read_part(file)
+        assert different(part.values, back.values) == []
+        assert different(part.state, back.state) == []
+        assert (back.origin, back.why) == (part.origin, part.why)
+
+
+def test_two_workers_of_a_cluster_are_as_one_process(parts, tmp_path):
+    """The same pure function mapped over the parts by Dask, on a local cluster of two: the same table to the last bit."""
+    sheet, files = parts
+    maker = load()
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        made = client.gather(client.map(lambda file: decide_part(file, tmp_path / file.name, maker), files))
+    whole = pyarrow.concat_tables(parquet.read_table(file) for file in made)
+    assert whole.equals(table(decide(sheet, maker)))

@@ -3,6 +3,7 @@
 import os
 import pwd
 import shutil
+import signal
 import socket
 import subprocess
 import time
@@ -33,57 +34,86 @@ def _as_postgres():
         return False
 
 
-@pytest.fixture(scope="session")
-def postgres(tmp_path_factory):
-    """The address of a server that lives as long as the run."""
+class Server:
+    """A PostgreSQL server of this run, which can be stopped and started again."""
+
+    def __init__(self, binaries, user, root, *options):
+        self.binaries, self.root, self.options = binaries, root, options
+        self.quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.STDOUT, "cwd": root}
+        if user:
+            for place in (root, *root.parents):
+                if place.owner() == "root" and place != Path(place.anchor) and "pytest" in str(place):
+                    place.chmod(0o755)
+            os.chown(root, user.pw_uid, user.pw_gid)
+            self.quiet |= {"user": user.pw_uid, "group": user.pw_gid, "env": {"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}}
+        with socket.socket() as s:
+            s.bind(("127.0.0.1", 0))
+            self.port = s.getsockname()[1]
+        made = [binaries / "initdb", "-D", root / "data", "-A", "trust", "-U", "desk", "--no-sync"]
+        subprocess.run(made, check=True, **self.quiet)
+        self.start()
+
+    @property
+    def url(self):
+        return f"postgresql://desk@127.0.0.1:{self.port}/postgres"
+
+    def start(self):
+        import psycopg
+
+        command = [self.binaries / "postgres", "-D", self.root / "data", "-p", str(self.port), "-k", self.root]
+        self.process = subprocess.Popen([*command, "-c", "listen_addresses=127.0.0.1", *self.options], **self.quiet)
+        for _ in range(600):
+            try:
+                psycopg.connect(self.url, connect_timeout=2).close()
+            except psycopg.OperationalError:
+                time.sleep(0.1)
+            else:
+                return
+        self.stop(signal.SIGQUIT)
+        raise AssertionError("the server does not come up")
+
+    def stop(self, how=signal.SIGINT):
+        self.process.send_signal(how)
+        self.process.wait(20)
+
+    def empty(self):
+        """The address of a store of its own."""
+        import psycopg
+
+        name = f"t{time.monotonic_ns()}"
+        with psycopg.connect(self.url, autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {name}")
+        return self.url.rpartition("/")[0] + f"/{name}"
+
+
+def _server(tmp_path_factory, *options):
     binaries, user = _binaries(), _as_postgres()
     if binaries is None or user is False:
         pytest.skip("PostgreSQL is not installed (apt-get install postgresql)")
     pytest.importorskip("psycopg", reason="psycopg is not installed")
-    root = tmp_path_factory.mktemp("postgres")
-    if user:
-        for place in (root, *root.parents):
-            if place.owner() == "root" and place != Path(place.anchor) and "pytest" in str(place):
-                place.chmod(0o755)
-        os.chown(root, user.pw_uid, user.pw_gid)
-    as_user = (
-        {"user": user.pw_uid, "group": user.pw_gid, "cwd": root, "env": {"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}}
-        if user
-        else {"cwd": root}
-    )
-    with socket.socket() as s:
-        s.bind(("127.0.0.1", 0))
-        port = s.getsockname()[1]
-    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.STDOUT}
-    subprocess.run([binaries / "initdb", "-D", root / "data", "-A", "trust", "-U", "desk", "--no-sync"], check=True, **as_user, **quiet)
-    server = subprocess.Popen(
-        [binaries / "postgres", "-D", root / "data", "-p", str(port), "-k", root, "-c", "listen_addresses=127.0.0.1", "-c", "fsync=off"],
-        **as_user,
-        **quiet,
-    )
-    for _ in range(100):
-        with socket.socket() as s:
-            if s.connect_ex(("127.0.0.1", port)) == 0:
-                break
-        time.sleep(0.1)
-    time.sleep(0.5)
-    yield f"postgresql://desk@127.0.0.1:{port}/postgres"
-    server.terminate()
-    server.wait(20)
+    return Server(binaries, user, tmp_path_factory.mktemp("postgres"), *options)
+
+
+@pytest.fixture(scope="session")
+def postgres(tmp_path_factory):
+    """A server that lives as long as the run."""
+    server = _server(tmp_path_factory, "-c", "fsync=off")
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def own_postgres(tmp_path_factory):
+    """A server that a test may stop, and that writes to the disk as one in use does."""
+    server = _server(tmp_path_factory, "-c", "recovery_init_sync_method=syncfs")  # else it looks at each file anew, for a minute
+    yield server
+    server.stop()
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def db(request, tmp_path):
     """An empty store of either kind."""
-    if request.param == "sqlite":
-        url = str(tmp_path / "desk.db")
-    else:
-        import psycopg
-
-        server, name = request.getfixturevalue("postgres"), f"t{time.monotonic_ns()}"
-        with psycopg.connect(server, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}")
-        url = server.rpartition("/")[0] + f"/{name}"
+    url = str(tmp_path / "desk.db") if request.param == "sqlite" else request.getfixturevalue("postgres").empty()
     opened = Database(url)
     yield opened
     opened.close()

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import FastAPI
 
 from softseat import __version__
-from softseat.desk import api_calc, api_enquiries, api_offers, api_service
+from softseat.desk import api_calc, api_enquiries, api_offers, api_service, api_works
 from softseat.desk.guard import Guard
 from softseat.desk.problems import answer_problems
 from softseat.desk.room import Room
@@ -30,7 +30,7 @@ def api_app(room: Room) -> FastAPI:
         redoc_url=None,
     )
     app.state.room = room
-    for part in (api_enquiries, api_offers, api_calc, api_service):
+    for part in (api_enquiries, api_offers, api_calc, api_service, api_works):
         app.include_router(part.router)
     answer_problems(app)
     app.add_middleware(Guard, room=room)

@@ -17,16 +17,15 @@ from softseat.enquiry.words import read_words
 from softseat.errors import SoftseatError
 from softseat.maker.package import Maker, load
 from softseat.selection.decide import Decision, decide
-from softseat.selection.effects import flips, ranked
 from softseat.selection.explain import explain, explain_all
 from softseat.selection.item import Item
+from softseat.selection.weighed import with_effects
 from softseat.store import enquiries, overrides
 from softseat.store.database import Database
 from softseat.store.records import Kept
 
 Progress = Callable[[str, int, int], None]
 T = TypeVar("T")
-MOST_VARIED = 500  # items of which every question is varied; beyond, the order of the rules stands
 KEPT = 12  # enquiries held ready
 STEP = 10  # items between two looks at whether the work is still wanted
 
@@ -125,7 +124,8 @@ class Bench:
             if made.bare:
                 if progress:
                     progress("weighing the answers", 0, 1)
-                made = Work(made.decided, with_effects(made, self.maker()), frozenset())
+                items = with_effects(made.read.sheet, made.decided.decision, self.maker(), made.items, made.bare)
+                made = Work(made.decided, items, frozenset())
                 self._keep(self.done, number, made)
             return made
 
@@ -213,17 +213,3 @@ class Bench:
         item = explain(work.read, work.decided.decision, self.maker(), n - 1, why[n - 1], cells[n - 1])
         known = work.items[n - 1]
         return replace(with_overrides(item, overrides.overrides(self.db, number)), questions=known.questions, flips=known.flips)
-
-
-def with_effects(made: Work, maker: Maker) -> tuple[Item, ...]:
-    """The items with their questions ranked by what an answer would change, and with what would turn the verdict."""
-    if len(made.bare) > MOST_VARIED:
-        return made.items
-    decided = made.decided
-    asked = {n: made.items[n].questions for n in sorted(made.bare)}
-    weighed = ranked(decided.read.sheet, decided.decision, maker, asked)
-    turned = flips(decided.read.sheet, decided.decision, maker, asked)
-    items = list(made.items)
-    for n in asked:
-        items[n] = replace(items[n], questions=weighed[n], flips=turned.get(n, ()))
-    return tuple(items)

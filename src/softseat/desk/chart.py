@@ -87,13 +87,13 @@ def _axes(curves: Sequence[Curve], spots: Sequence[Point]) -> Axes:
 def _frame(a: Axes, title: str, unit: str, across: str) -> str:
     parts = [f'<text x="0" y="14" font-size="13" font-weight="600">{escape(title)}, {escape(unit)}</text>']
     for n in range(round((a.high - a.low) / a.step) + 1):
-        value = a.low + n * a.step
+        value = float(f"{a.low + n * a.step:.9g}")  # 0.9, and not 0.8999999
         y = a.y(value)
         parts.append(f'<line class="hair" x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}"/>')
         parts.append(f'<text x="{LEFT - 6}" y="{y + 4:.1f}" font-size="11" text-anchor="end">{figure(value)}</text>')
     first, last = a.across
     step = 15.0 if (first, last) == (0, 90) else round_up(last - first) / TICKS
-    ticks = [first + step * k for k in range(math.floor((last - first) / step + 1e-9) + 1)]
+    ticks = [float(f"{first + step * k:.9g}") for k in range(math.floor((last - first) / step + 1e-9) + 1)]
     parts += [f'<text x="{a.x(t):.1f}" y="{HEIGHT - BOTTOM + 15}" font-size="11" text-anchor="middle">{figure(t)}</text>' for t in ticks]
     parts.append(f'<text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" font-size="11" text-anchor="end">{escape(across)}</text>')
     return "".join(parts)

@@ -15,6 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from softseat.desk.clock import later, now
 from softseat.desk.problems import problem
 from softseat.desk.room import ALONE, Room
+from softseat.errors import StoreError
 from softseat.store import users
 from softseat.store.users import Person
 
@@ -26,6 +27,7 @@ TRIES, WINDOW = 5, 300.0  # wrong passwords of one name or one address, in secon
 LOOPBACK = ("127.0.0.1", "localhost", "::1", "[::1]", "testserver")
 OPEN = ("/login", "/_nicegui/", "/favicon.ico")
 SAFE = ("GET", "HEAD", "OPTIONS")
+ASKING = ("/api/calc/", "/api/item", "/api/why", "/api/watch")  # computed, and nothing kept: a reader may
 HEADERS = {
     "content-security-policy": (
         "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; "
@@ -55,7 +57,11 @@ class Guard:
             return
         headers = {k.decode("latin-1").lower(): v.decode("latin-1") for k, v in scope["headers"]}
         cookies = read_cookies(headers.get("cookie", ""))
-        person = self.person(headers, cookies)
+        try:
+            person = self.person(headers, cookies)
+        except StoreError as error:
+            await self._refuse(scope, receive, send, 503, str(error))
+            return
         scope.setdefault("state", {})["person"] = person
         refusal = self._refusal(scope, headers, cookies, person)
         if refusal is not None:
@@ -92,7 +98,7 @@ class Guard:
         if person is None:
             return None if path.startswith(OPEN) and scope["type"] == "http" else (401, "who are you? log in, or send a token")
         if path.startswith("/api/") and method not in SAFE:
-            needed = "reader" if path.startswith(("/api/calc/", "/api/item")) else "engineer"
+            needed = "reader" if path.startswith(ASKING) else "engineer"
             if not person.may(needed):
                 return 403, f"a {person.role} may look, not change; an {needed} may"
             if self.room.login and "authorization" not in headers and not _same(headers.get("x-csrf-token", ""), cookies.get(CSRF, "")):

@@ -80,6 +80,11 @@ def _why(assumed: int, asked: int, tight: float | None) -> str:
     return "; ".join(told + ([f"operator only {tight:.2f} times the torque"] if tight is not None else []))
 
 
+def scroll(content: str, name: str) -> str:
+    """What is long or wide stands in a window of its own, which the keys reach too."""
+    return f'<div class="scroll" role="region" aria-label="{text(name)}" tabindex="0">{content}</div>'
+
+
 def text(value: object) -> str:
     """Fit to stand in HTML."""
     return escape(str(value if value is not None else ""))

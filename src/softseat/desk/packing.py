@@ -3,7 +3,7 @@
 import io
 import tempfile
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from softseat.desk.schedule import PHONE
 from softseat.maker.package import Maker
 from softseat.papers.order import Order
 from softseat.papers.pack import WORKBOOKS, write_pack
+from softseat.selection.weighed import maker_words
 
 PACK = "pack.zip"
 # a zip without clock: the same papers are the same bytes
@@ -32,11 +33,16 @@ class Pack:
 
     def zipped(self) -> bytes:
         """All papers in one file."""
-        held = io.BytesIO()
-        with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as book:
-            for name in self.files:
-                book.writestr(zipfile.ZipInfo(name, EPOCH), (self.folder / name).read_bytes(), zipfile.ZIP_DEFLATED)
-        return held.getvalue()
+        return zipped({name: (self.folder / name).read_bytes() for name in self.files})
+
+
+def zipped(files: Mapping[str, bytes]) -> bytes:
+    """Files in one: the same files are the same bytes."""
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as book:
+        for name, content in files.items():
+            book.writestr(zipfile.ZipInfo(name, EPOCH), content, zipfile.ZIP_DEFLATED)
+    return held.getvalue()
 
 
 def make(
@@ -56,10 +62,9 @@ def make(
     if Path(work.source_name).suffix.lower() in WORKBOOKS and not ours:
         source = folder / f"source{Path(work.source_name).suffix.lower()}"
         source.write_bytes(work.source)
-    words = {"name": maker.name, "title": maker.title, "invented": "yes" if maker.invented else "no"}
     out = folder / "pack"
     made = write_pack(
-        work.items, out, name=work.name, maker=words, order=order, papers=papers, page=page, source=source,
+        work.items, out, name=work.name, maker=maker_words(maker), order=order, papers=papers, page=page, source=source,
         calculations=calculations, progress=progress,
     )  # fmt: skip
     return Pack(work.version, out, tuple(sorted(p.relative_to(out).as_posix() for p in made)))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from softseat.enquiry.fieldtable import fields
 from softseat.papers.texts import clean, label, word
 from softseat.papers.workbook import write_tables
 from softseat.papers.workbook_rows import Column, Table
@@ -192,11 +193,11 @@ def _print(row: Row) -> tuple[Any, ...]:
 
 def _cells(a: Row, b: Row) -> list[Change]:
     keys = list(dict.fromkeys([*a.asked, *b.asked]))
-    found = [
-        Change(b.named, label(k), a.asked.get(k, ""), b.asked.get(k, ""), a.n, b.n)
-        for k in keys
-        if a.asked.get(k, "") != b.asked.get(k, "")
-    ]
+    pairs = {k: (a.asked.get(k, ""), b.asked.get(k, "")) for k in keys}
+    shown = {pair for k, pair in pairs.items() if k in fields()}
+    # what a cell says is kept under names of ours too (its size as a number, its flow's kind): one change is told once
+    moved = {k: (one, other) for k, (one, other) in pairs.items() if one != other and (k in fields() or (one, other) not in shown)}
+    found = [Change(b.named, label(k), one, other, a.n, b.n) for k, (one, other) in moved.items()]
     if a.quantity != b.quantity and "quantity" not in keys:
         found.append(Change(b.named, label("quantity"), str(a.quantity), str(b.quantity), a.n, b.n))
     return found

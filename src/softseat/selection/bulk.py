@@ -1,18 +1,21 @@
 """Very many items: decided part by part, on as many processors as are told, and given as flat columns or a table to be filed."""
 
+import json
 from collections.abc import Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from itertools import islice
+from pathlib import Path
 
 import numpy as np
 import pyarrow
+from pyarrow import parquet
 
 from softseat.maker.package import Maker
 from softseat.names import names
 from softseat.selection.decide import Decision, decide
 from softseat.selection.parted import PART, of_schedule, split
 from softseat.selection.verdict import WORDS
-from softseat.sheet import Sheet
+from softseat.sheet import Origin, Sheet
 
 AHEAD = 2  # parts a processor that wait ready
 WORDED = (
@@ -99,3 +102,52 @@ def _begin(maker: Maker) -> None:
 
 def _columns_of(sheet: Sheet) -> dict[str, np.ndarray]:
     return columns(decide(sheet, _shared["maker"], thorough=False))
+
+
+def write_part(sheet: Sheet, file: Path) -> Path:
+    """A part of an enquiry as a Parquet file, so that any engine can carry it to where it is decided."""
+    held = {f"{name} {k}" if value.ndim == 2 else name: column for name, value in sheet.values.items() for k, column in _rows(value)}
+    held |= {f"{name} state": state for name, state in sheet.state.items()}
+    arrays = [pyarrow.array(c.tolist() if c.dtype.kind == "U" else c) for c in held.values()]  # nan stays nan
+    sparse = {
+        "origin": [(n, name, o.sheet, o.row, o.column, o.text) for (n, name), o in sheet.origin.items()],
+        "why": [(n, name, why) for (n, name), why in sheet.why.items()],
+    }
+    table = pyarrow.table(arrays, list(held)).replace_schema_metadata({name: json.dumps(told) for name, told in sparse.items()})
+    parquet.write_table(table, file)
+    return file
+
+
+def _rows(value: np.ndarray) -> list[tuple[int, np.ndarray]]:
+    return list(enumerate(value)) if value.ndim == 2 else [(0, value)]
+
+
+def read_part(file: Path) -> Sheet:
+    """The part as it was written."""
+    table = parquet.read_table(file)
+    columns = {name: _array(table[name]) for name in table.column_names}
+    values: dict[str, np.ndarray] = {}
+    for name, column in columns.items():
+        plain, _, kind = name.partition(" ")
+        if kind.isdigit():
+            values[plain] = column if kind == "0" else np.vstack([values[plain], column])
+        elif not kind:
+            values[plain] = column
+    told = {name.decode(): json.loads(text) for name, text in table.schema.metadata.items()}
+    return Sheet(
+        values,
+        {name.removesuffix(" state"): column for name, column in columns.items() if name.endswith(" state")},
+        {(n, name): Origin(*cell) for n, name, *cell in told["origin"]},
+        {(n, name): why for n, name, why in told["why"]},
+    )
+
+
+def _array(column: pyarrow.ChunkedArray) -> np.ndarray:
+    words = pyarrow.types.is_string(column.type)
+    return np.array(column.to_pylist(), dtype=np.str_) if words else np.asarray(column.to_numpy())
+
+
+def decide_part(file: Path, target: Path, maker: Maker) -> Path:
+    """One part decided from file to file: pure but for the two, so that it can be mapped over parts on any number of machines."""
+    parquet.write_table(table(decide(read_part(file), maker, thorough=False)), target)
+    return target

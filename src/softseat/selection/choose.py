@@ -13,6 +13,7 @@ from softseat.sheet import DERIVED, MISSING, Sheet
 STOP, UNSURE, CONDITION, ASKED = 1e6, 1e4, 100.0, 150.0
 TOGETHER = 16384  # trials that are judged at once: enough to be quick, few enough to stay in the cache
 Complete = Callable[[Sheet], Sheet]
+First = tuple[Sequence[str], Complete]  # rules that need little, and what brings it
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,14 @@ def choose(
     complete: Complete,
     keep: float = ASKED,
     thorough: bool = True,
+    first: First | None = None,
+    last: Complete | None = None,
 ) -> Choice:
     """The Sheet with the cheapest candidate that no rule stops; the asked one is kept unless a rule speaks against it.
 
     ``asked`` holds the name that was asked for, "" where none; ``complete`` adds what a part brings before the rules look.
-    Not ``thorough``, a candidate that cannot be the cheapest any more is not weighed: the same choice, without its cost.
+    Not ``thorough``, a candidate that cannot be the cheapest any more is not weighed: the same choice, without its cost; those of
+    ``rules`` that stand in ``first`` tell beforehand what a candidate costs at least. ``last`` completes the choice in another way.
     """
     size = len(sheet)
     cost = np.full((len(candidates), size), np.inf)
@@ -57,9 +61,11 @@ def choose(
     ranks = np.array([np.broadcast_to(np.asarray(c.rank, float), (size,)) for c in candidates]).reshape(cost.shape)
     bonus = keep * ((names[:, None] == asked) & (asked != ""))
     least = np.where([c.available for c in candidates], ranks - bonus, np.inf)
+    if first is not None and not thorough:
+        for at in _batches(*np.nonzero(np.isfinite(least))):
+            least[at] = _weigh(sheet, candidates, *at, ranks[at], *first)[0] - bonus[at]
     for which, rows in _rounds(least, cost, thorough):
-        for start in range(0, which.size, TOGETHER):
-            at = which[start : start + TOGETHER], rows[start : start + TOGETHER]
+        for at in _batches(which, rows):
             added, stopped[at] = _weigh(sheet, candidates, *at, ranks[at], rules, complete)
             cost[at] = added - bonus[at]
     chosen = np.where(np.isfinite(cost.min(axis=0)), cost.argmin(axis=0), -1)
@@ -68,7 +74,12 @@ def choose(
         blank = "" if options.dtype.kind == "U" else np.nan
         mark = np.where(chosen >= 0, DERIVED, MISSING).astype(np.uint8)
         sheet = sheet.adding(mark, **{column: np.where(chosen >= 0, options[chosen, np.arange(size)], blank)})
-    return Choice(complete(sheet), chosen, cost, stopped, tuple(c.name for c in candidates))
+    return Choice((last or complete)(sheet), chosen, cost, stopped, tuple(c.name for c in candidates))
+
+
+def _batches(which: np.ndarray, rows: np.ndarray) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    for start in range(0, which.size, TOGETHER):
+        yield which[start : start + TOGETHER], rows[start : start + TOGETHER]
 
 
 def _rounds(least: np.ndarray, cost: np.ndarray, thorough: bool) -> Iterator[tuple[np.ndarray, np.ndarray]]:

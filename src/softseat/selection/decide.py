@@ -22,7 +22,7 @@ from softseat.selection.operate import operators
 from softseat.selection.parts import bush_columns, disc_columns, liner_columns, valve_columns
 from softseat.selection.schedule import tag_columns
 from softseat.selection.settle import settle
-from softseat.selection.sizing import sized, sizing
+from softseat.selection.sizing import merged, sized, sizing
 from softseat.selection.turning import Turning, operated, torque_curve
 from softseat.selection.verdict import NO, verdict
 from softseat.sheet import DERIVED, GIVEN, MISSING, Sheet
@@ -91,9 +91,10 @@ def decide(sheet: Sheet, maker: Maker, thorough: bool = True) -> Decision:
     with np.errstate(all="ignore"):
         base = prepare(sheet)
         line = sizing(base)
-        asked = as_asked(line, maker)
+        usual = _usual(line, maker)
+        asked = as_asked(line, maker, usual)
         judged_asked = judge(asked)
-        offered, weighed, turned = as_offered(line, maker, thorough)
+        offered, weighed, turned = as_offered(line, maker, None if thorough else usual)
         judged_offered = judge(offered)
     weights = severity()
     return Decision(
@@ -108,13 +109,13 @@ def decide(sheet: Sheet, maker: Maker, thorough: bool = True) -> Decision:
     )
 
 
-def as_asked(line: Sheet, maker: Maker) -> Sheet:
+def as_asked(line: Sheet, maker: Maker, usual: Sheet | None = None) -> Sheet:
     """The asked parts as they stand: one that is not named constrains nothing; the operator against the torque of a usual build."""
     sheet = _marked_parts(line)
     sheet = sheet.adding(DERIVED, liner_build_taken=np.where(sheet["liner_build"] == "", "bonded", sheet["liner_build"]))
     sheet = rated_as_asked(sheet, maker)
     sheet = bush_columns(disc_columns(liner_columns(sheet)))
-    usual = _usual(line, maker)
+    usual = _usual(line, maker) if usual is None else usual
     sheet = fit(surge_screen(_measured(sheet, usual)), maker)
     curve = torque_curve(usual, maker)
     turned = operated(usual.adding(operator=line["operator"], fail=line["fail"]), maker, curve).sheet
@@ -172,11 +173,14 @@ def _usual(line: Sheet, maker: Maker) -> Sheet:
     return parts(_marked_parts(line), maker, thorough=False).sheet
 
 
-def as_offered(line: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, dict[str, Choice], Turning]:
-    """The best build: size, body, liner, disc, shaft, bush, operator, stroke time, each by the rules that speak of it."""
-    sheet = _marked_parts(line)
-    sheet, size_choice = sized(sheet, maker, thorough)
-    ladder: Ladder = parts(sheet, maker, thorough)
+def as_offered(line: Sheet, maker: Maker, usual: Sheet | None = None) -> tuple[Sheet, dict[str, Choice], Turning]:
+    """The best build: size, body, liner, disc, shaft, bush, operator, stroke time, each by the rules that speak of it.
+
+    ``usual`` is the best build at the line size: where it is known, only items of another size are looked at, and no ladder is kept.
+    """
+    thorough = usual is None
+    sheet, size_choice, moved = sized(_marked_parts(line), maker, thorough)
+    ladder = parts(sheet, maker) if usual is None else Ladder(_moved(usual, sheet, moved, maker))
     sheet = ringed(fit(ladder.sheet, maker))
     sheet = _slower(surge_screen(sheet))
     sheet, operator_choice, turned = operators(sheet, maker, thorough)
@@ -185,6 +189,11 @@ def as_offered(line: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet,
     if size_choice is not None:
         weighed["size"] = size_choice
     return sheet, weighed, turned
+
+
+def _moved(usual: Sheet, sheet: Sheet, rows: np.ndarray, maker: Maker) -> Sheet:
+    """The usual builds, and those of the items that are given another size."""
+    return merged(usual, parts(sheet.take(rows), maker, thorough=False).sheet, rows) if len(rows) else usual
 
 
 def _slower(sheet: Sheet) -> Sheet:

@@ -33,7 +33,8 @@ def operators(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet,
     asked = np.where(np.isin(sheet["operator"], KINDS), sheet["operator"], "")
     options = _options(sheet, asked)
     rules = tuple(dict.fromkeys((*reading("operator", "torque_required", "operator_torque_max", "hand_force"), "R118")))
-    choice = choose(sheet, options, asked, rules, lambda s: complete(s, maker, curve), thorough=thorough)
+    # what was chosen meets its torque below, once what is kept as it was asked stands beside it
+    choice = choose(sheet, options, asked, rules, lambda s: complete(s, maker, curve), thorough=thorough, last=_sealed)
     untouched = np.isin(sheet["operator"], ("bare_shaft", "hydraulic", "float_or_counterweight"))
     kept = np.where(untouched, sheet["operator"], choice.sheet["operator"])
     final = operated(surge_screen(choice.sheet.adding(operator=kept)), maker, curve)

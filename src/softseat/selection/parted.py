@@ -12,7 +12,7 @@ from softseat.selection.derive import oily
 from softseat.selection.identify import identify, usual_medium
 from softseat.sheet import DERIVED, Sheet
 
-PART = 10_000  # items of one part: enough to be quick, few enough to stay small
+PART = 20_000  # items of one part: enough to be quick, few enough to stay small
 T = TypeVar("T")
 
 

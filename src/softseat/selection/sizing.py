@@ -16,17 +16,14 @@ from softseat.sheet import DERIVED, MISSING, Sheet
 CONTROL = ("control", "throttle")
 FURTHEST, STEP = 6, 10.0  # sizes up or down that are looked at; what each step away from the line size costs
 SIZE_RULES = ("R080", "R082", "R084", "R085", "R086", "R087", "R090", "R150")
+QUICK_RULES = ("R080", "R082", "R084", "R150")  # those that need no opening
 
 
 def sizing(sheet: Sheet) -> Sheet:
     """The Sheet with velocity, full-open Kv, and for control duties opening, share of Kv and margin to choking at its size."""
     bore = sheet["dn"] * 1e-3
-    with np.errstate(divide="ignore", invalid="ignore"):
-        area = np.pi / 4 * bore**2
-        velocity = sheet["actual_flow"] / area
-        mach = np.where(sheet["is_gas"], velocity / sheet["sound_speed"], np.nan)
     full = kv_full(bore)
-    sheet = _marked(sheet, velocity=velocity, mach=mach, kv_full=full)
+    sheet = _marked(_speeds(sheet), kv_full=full)
     sheet = _openings(sheet, bore, full)
     return sheet.adding(
         DERIVED,
@@ -34,6 +31,15 @@ def sizing(sheet: Sheet) -> Sheet:
         kv_sources=np.full(len(sheet), 4.0),
         cavitates_last_degrees=_short_cavitation(sheet),
     )
+
+
+def _speeds(sheet: Sheet) -> Sheet:
+    """The Sheet with the velocity in the bore and its share of the speed of sound."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        area = np.pi / 4 * (sheet["dn"] * 1e-3) ** 2
+        velocity = sheet["actual_flow"] / area
+        mach = np.where(sheet["is_gas"], velocity / sheet["sound_speed"], np.nan)
+    return _marked(sheet, velocity=velocity, mach=mach)
 
 
 def _marked(sheet: Sheet, **columns: np.ndarray) -> Sheet:
@@ -126,12 +132,12 @@ def _short_cavitation(sheet: Sheet) -> np.ndarray:
     return sheet["is_liquid"] & chokes & ~np.isin(sheet["duty"], CONTROL)
 
 
-def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Choice | None]:
-    """The Sheet at the size that its rules like best: only items that a rule speaks against at the line size are moved."""
+def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Choice | None, np.ndarray]:
+    """The Sheet at the size that its rules like best, and the rows looked at: only items that a rule speaks against are moved."""
     judged = judge(sheet, SIZE_RULES)
     moved = np.flatnonzero(np.logical_or.reduce([judged[r] == 1 for r in SIZE_RULES if r != "R080"]) & ~np.isnan(sheet["dn"]))
     if not len(moved):
-        return sheet, None
+        return sheet, None, moved
     part = sheet.take(moved)
     ladder = np.unique(maker.table("valves")["dn"])
     place = np.searchsorted(ladder, part["dn"])
@@ -139,11 +145,12 @@ def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Cho
         Candidate(f"DN{dn:g}", {"dn": float(dn)}, np.abs(k - place) <= FURTHEST, STEP * np.abs(k - place)) for k, dn in enumerate(ladder)
     ]
     asked = np.char.add("DN", part["dn"].astype(int).astype(str))
-    choice = choose(part, options, asked, SIZE_RULES, lambda s: sizing(range_columns(s, maker)), thorough=thorough)
-    return _merged(sheet, choice.sheet, moved), choice
+    quick = QUICK_RULES, lambda s: _speeds(range_columns(s, maker))
+    choice = choose(part, options, asked, SIZE_RULES, lambda s: sizing(range_columns(s, maker)), thorough=thorough, first=quick)
+    return merged(sheet, choice.sheet, moved), choice, moved
 
 
-def _merged(sheet: Sheet, part: Sheet, rows: np.ndarray) -> Sheet:
+def merged(sheet: Sheet, part: Sheet, rows: np.ndarray) -> Sheet:
     """The Sheet with the columns of some items put back in their place."""
     values, state = dict(sheet.values), dict(sheet.state)
     for name, column in part.values.items():

@@ -30,8 +30,18 @@ class Database:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        with Session(self.engine, expire_on_commit=False) as session:
-            yield session
+        """A look.
+
+        Raises
+        ------
+        StoreError
+            Where the database cannot be reached.
+        """
+        try:
+            with Session(self.engine, expire_on_commit=False) as session:
+                yield session
+        except DBAPIError as error:
+            raise StoreError(f"the store cannot be read ({_first_line(error)}): nothing was changed; try again in a moment") from error
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
@@ -46,7 +56,7 @@ class Database:
             with Session(self.writer, expire_on_commit=False) as session, session.begin():
                 yield session
         except DBAPIError as error:
-            raise StoreError(f"the store refused the change ({str(error.orig).splitlines()[0]})") from error
+            raise StoreError(_refused(error)) from error
 
     def close(self) -> None:
         self.engine.dispose()
@@ -67,6 +77,13 @@ def _alone(connection: Connection) -> None:
     """Two desks that start at once do not both lay the tables (SQLite locks the file by itself)."""
     if connection.dialect.name == "postgresql":
         connection.exec_driver_sql("SELECT pg_advisory_xact_lock(5077)")
+
+
+def _refused(error: DBAPIError) -> str:
+    if not (error.connection_invalidated or isinstance(error, OperationalError)):
+        return f"the store refused the change ({_first_line(error)}): nothing was written"
+    # lost while it committed, nobody can tell from here whether it did
+    return f"the store cannot be reached ({_first_line(error)}): load the page again and look whether your change stands; if not, repeat it"
 
 
 def _first_line(error: Exception) -> str:

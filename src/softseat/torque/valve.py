@@ -70,14 +70,21 @@ def seat_torque(made: Made, condition: Condition = NEW) -> tuple[np.ndarray, np.
     )  # fmt: skip
     young = modulus_at(rubber_modulus(made.hardness), c.temperature, ROOM, made.tr10)
     rim = _rim(made, c.difference, now, young)
-    pressed = interference_in_service(
-        made.hub_interference, made.liner_thickness, 0.0, c.temperature, c.swell, c.compression_set, confinement=c.confinement
-    )
-    _, told = hub_contact(made.hub_diameter, made.shaft_diameter, pressed, made.liner_thickness, young, made.friction)
+    told = _hub(made, c, young)
     unpressed = rim if np.all(np.asarray(c.difference) == 0) else _rim(made, 0.0, now, young)
     hub = np.where(np.isnan(told), practice("hub_share") * unpressed, told)
     rim, hub, now = np.broadcast_arrays(rim, hub, now)
     return rim, hub, now
+
+
+def _hub(made: Made, c: Condition, young: np.ndarray) -> np.ndarray:
+    """Torque of the hub by its own sizes; nan, and no step of the calculation, where the maker tells none of them."""
+    if np.all(np.isnan(made.hub_diameter)):
+        return np.array(np.nan)
+    pressed = interference_in_service(
+        made.hub_interference, made.liner_thickness, 0.0, c.temperature, c.swell, c.compression_set, confinement=c.confinement
+    )
+    return hub_contact(made.hub_diameter, made.shaft_diameter, pressed, made.liner_thickness, young, made.friction)[1]
 
 
 def _rim(made: Made, difference: npt.ArrayLike, now: np.ndarray, young: np.ndarray) -> np.ndarray:

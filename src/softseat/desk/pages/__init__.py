@@ -8,11 +8,11 @@ from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 from nicegui import ui
 
-from softseat.desk.pages import books, complaint, enquiry, flange, item, learn, login, offers, people, start, taken
+from softseat.desk.pages import books, complaint, enquiry, flange, habits, item, learn, login, offers, people, start, taken, works
 from softseat.desk.pages.frame import FAVICON, open_for
 from softseat.desk.room import Room
 
-PARTS = (start, taken, enquiry, item, offers, learn, books, flange, complaint, people)
+PARTS = (start, taken, enquiry, item, offers, learn, books, flange, complaint, works, habits, people)
 
 
 def lay(app: FastAPI, room: Room) -> None:

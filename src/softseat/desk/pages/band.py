@@ -58,7 +58,7 @@ def _builds(work: Work) -> None:
     lines = "".join(f"<li><b>{p}</b> × {text(b)}</li>" for b, _, p in found)
     one = [m for m in merges(work.decided.decision, work.items) if not m.why_not][:MERGES]
     lines += "".join(f"<li class='soft'>{_merged(m)}</li>" for m in one)
-    html(f"<h2>{tags} items = {len(found)} builds, {pieces} pieces</h2><ul>{lines}</ul>")
+    html(f"<h2>{tags} items = {len(found)} builds, {pieces} pieces</h2><ul tabindex='0' aria-label='builds'>{lines}</ul>")
 
 
 def _merged(m: Merge) -> str:

@@ -7,7 +7,7 @@ from fastapi import Request
 from nicegui import ui
 
 from softseat.calculator import calculations, run
-from softseat.desk.marks import text
+from softseat.desk.marks import scroll, text
 from softseat.desk.pages.frame import here, html, page, tell, work
 from softseat.errors import SoftseatError
 from softseat.maker.package import Maker, head, lines
@@ -141,7 +141,7 @@ def _answer(c: Calculation, answer: dict[str, Any]) -> str:
     units, notes = answer["units"], answer["notes"]
     lines = "".join(
         f"<tr><th scope='row'>{text(k)}<br><span class='small soft'>{text(told.get(k, ''))}</span></th>"
-        f"<td class='n'>{text(sentence(v, 6))} {text(units.get(k, ''))}</td></tr>"
+        f"<td class='n'>{text(sentence(v, 6))}&nbsp;{text(units.get(k, ''))}</td></tr>"
         for k, v in answer.items()
         if k not in ("units", "notes")
     )
@@ -174,4 +174,4 @@ def _table(maker: Maker, name: str) -> str:
     heads = "".join(f"<th>{text(said.replace('_', ' '))}<br><span class='soft'>{text(unit or '')}</span></th>" for said, unit in named)
     body = "".join(f"<tr>{''.join(f'<td>{text(c)}</td>' for c in cells)}</tr>" for _, cells in rows[1:])
     table = f"<table class='facts small data'><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
-    return f"<h2>{text(name)}: {len(rows) - 1} rows</h2><div class='scroll'>{table}</div>"
+    return f"<h2>{text(name)}: {len(rows) - 1} rows</h2>{scroll(table, name)}"

@@ -6,7 +6,7 @@ from typing import Any
 from nicegui import ui
 
 from softseat.desk.bench import Work
-from softseat.desk.pages.frame import heard, tell
+from softseat.desk.pages.frame import dialog, heard, tell
 from softseat.enquiry.fieldtable import fields
 from softseat.names import names
 
@@ -19,8 +19,7 @@ def bulk_dialog(work: Work, grid: ui.aggrid, field: str, question: str, touched:
     scopes |= {"picked": "the rows picked in the table", "shown": "the rows shown (after filters)", "all": f"all {len(work.items)} items"}
     media = sorted({i.medium for i in work.items if i.medium})
     scopes |= {f"medium:{m}": f"all {m} ({sum(i.medium == m for i in work.items)})" for m in media}
-    with ui.dialog() as dialog, ui.card().style("width: 40rem; max-width: 95vw"):
-        ui.label("Answer in bulk").props('role="heading" aria-level="2"').style("font-weight: 600; font-size: 1.15rem")
+    with dialog("Answer in bulk", "40rem") as shown:
         ui.label(question).set_visibility(bool(question))
         key = (
             ui.select(_labels(), value=field if field in fields() else None, label="Field", with_input=True)
@@ -38,14 +37,14 @@ def bulk_dialog(work: Work, grid: ui.aggrid, field: str, question: str, touched:
             if not rows:
                 tell("no rows: pick some in the table, or choose another For")
                 return
-            dialog.close()
+            shown.close()
             await write([(n - 1, str(key.value), said.value or "") for n in rows])
 
         with ui.element("div").classes("bar"):
             ui.button("Write the answer", on_click=heard(go)).classes("do")
-            ui.button("Close", on_click=dialog.close)
+            ui.button("Close", on_click=shown.close)
         said.on("keydown.enter", heard(go))
-    dialog.open()
+    shown.open()
 
 
 async def _rows(work: Work, grid: ui.aggrid, scope: str, touched: list[int]) -> list[int]:

@@ -1,11 +1,10 @@
 """Why does it leak or jam? Six questions, and the causes that fit; what drifts in a log of strokes."""
 
 from fastapi import Request
-from nicegui import events, ui
+from nicegui import ui
 
-from softseat.desk.guard import MOST_BYTES
 from softseat.desk.marks import text
-from softseat.desk.pages.frame import heard, here, html, page, work
+from softseat.desk.pages.frame import file_box, here, html, page, work
 from softseat.errors import InputError, SoftseatError
 from softseat.works.history import read_history
 from softseat.works.watch import Watch, watch
@@ -42,17 +41,15 @@ def lay() -> None:
     def strokes(request: Request) -> None:
         with page(here(request), (("what drifts?", ""),)):
             html(f"<h1>What drifts?</h1><p>{LOG}</p>")
-            out = ui.element("div").props('aria-live="polite"')
 
-            async def dropped(e: events.UploadEventArguments) -> None:
-                data = await e.file.read()
+            async def taken(name: str, data: bytes) -> None:
                 found = await work(_watched, data)
                 out.clear()
                 with out:
-                    html(_drifts(found))
+                    html(f"<h2>{text(name)}</h2>{_drifts(found)}")
 
-            upload = ui.upload(label="Drop the log here, or choose it (.csv)", auto_upload=True, max_files=1, max_file_size=MOST_BYTES)
-            upload.on_upload(heard(dropped)).props('accept=".csv,.txt" flat')
+            file_box("Drop the log here, or choose it (.csv)", (".csv", ".txt"), taken)
+            out = ui.element("div").props('aria-live="polite"')
 
 
 def _boxes() -> dict[str, ui.select]:
@@ -97,7 +94,7 @@ def _watched(data: bytes) -> Watch:
 
 
 def _drifts(found: Watch) -> str:
-    rows = "".join(f"<li><b>{text(d.part)}</b>: {text(d.text)}</li>" for d in found.drifts)
+    rows = "".join(f"<li>{text(d.text)}</li>" for d in found.drifts)
     silent = "".join(f"<li class='soft'>{text(s)}</li>" for s in found.silent)
     told = f"<ul>{rows}</ul>" if rows else "<p>Nothing drifts that these data can tell.</p>"
     return f"<p>{found.strokes} strokes read.</p>{told}" + (f"<h2>What cannot be told</h2><ul>{silent}</ul>" if silent else "")

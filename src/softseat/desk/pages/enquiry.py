@@ -12,7 +12,7 @@ from softseat.desk.intake import answer
 from softseat.desk.pages import grid as table
 from softseat.desk.pages.band import band, word_filter
 from softseat.desk.pages.bulk import bulk_dialog
-from softseat.desk.pages.frame import Here, heard, here, html, page, tell, work
+from softseat.desk.pages.frame import Here, dialog, heard, here, html, page, tell, work
 from softseat.desk.pages.phone import phone_box
 from softseat.desk.pages.progress import Bar
 from softseat.desk.schedule import Schedule
@@ -200,7 +200,7 @@ class Table:
             bulk_dialog(self.done, self.grid, field, question, touched, self.write)
 
     def _phone(self) -> None:
-        with ui.dialog() as dialog, ui.card().style("width: 56rem; max-width: 95vw"):
+        with dialog("Item by phone", "56rem") as shown:
             phone_box(self.at, self.number, lambda _: ui.navigate.reload())
-            ui.button("Close", on_click=dialog.close)
-        dialog.open()
+            ui.button("Close", on_click=shown.close)
+        shown.open()

@@ -5,12 +5,14 @@ import functools
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from html import escape
 from typing import Any, TypeVar
 
 from fastapi import Request
 from nicegui import app as nicegui_app
-from nicegui import ui
+from nicegui import events, ui
 
+from softseat.desk.guard import MOST_BYTES
 from softseat.desk.room import Room
 from softseat.errors import SoftseatError
 from softseat.store import users
@@ -30,6 +32,7 @@ PLACES = (
     ("Flange?", "/flange"),
     ("Leaks?", "/complaint"),
     ("Drifts?", "/strokes"),
+    ("Works", "/works"),
     ("Rulebook", "/rulebook"),
     ("Handbook", "/handbook"),
     ("Maker's data", "/maker"),
@@ -122,6 +125,28 @@ def heard(action: Callable[..., Awaitable[None]]) -> Callable[..., Awaitable[Non
             tell(str(error))
 
     return heard_action
+
+
+@contextmanager
+def dialog(title: str, width: str = "42rem") -> Iterator[ui.dialog]:
+    """A card over the page, with its name above it and for a screen reader."""
+    with ui.dialog().props(f'aria-label="{escape(title)}"') as made, ui.card().style(f"width: {width}; max-width: 96vw"):
+        ui.label(title).props('role="heading" aria-level="2"').classes("title")
+        yield made
+
+
+def file_box(label: str, kinds: Sequence[str], taken: Callable[[str, bytes], Awaitable[None]]) -> ui.upload:
+    """A box that takes one file after the other: dropped, or chosen."""
+    box = ui.upload(label=label, auto_upload=True, max_file_size=MOST_BYTES)
+
+    async def dropped(e: events.UploadEventArguments) -> None:
+        data = await e.file.read()
+        box.reset()  # empty again for the next one, and no list of files beside what the page tells of them
+        await taken(e.file.name, data)
+
+    box.on_upload(heard(dropped))
+    box.on_rejected(lambda: tell(f"the file is larger than {MOST_BYTES // 1_000_000} MB, or none of {', '.join(kinds)}"))
+    return box.props(f'accept="{",".join(kinds)}" flat')
 
 
 def html(content: str, classes: str = "") -> ui.html:

@@ -8,13 +8,14 @@ from nicegui import ui
 from softseat.desk.bench import Work
 from softseat.desk.clock import by
 from softseat.desk.marks import text, verdict_sign
-from softseat.desk.pages.frame import Here, heard, here, html, page, work
+from softseat.desk.pages.frame import Here, dialog, heard, here, html, page, work
 from softseat.desk.pages.numbers import explain_number, how_found
 from softseat.desk.pages.parts import duty_table, findings, ladder, runs, turned
 from softseat.papers.drawing import arrangement_svg
 from softseat.papers.figures import sentence
 from softseat.papers.texts import label
 from softseat.selection.item import Item
+from softseat.selection.weighed import maker_words
 from softseat.store import enquiries, overrides
 from softseat.store.overrides import Overridden
 
@@ -66,9 +67,7 @@ def _head(number: int, item: Item, count: int) -> None:
 def _drawing(at: Here, item: Item) -> None:
     if not item.choice:
         return
-    maker = at.room.bench.maker()
-    words = {"name": maker.name, "title": maker.title, "invented": "yes" if maker.invented else "no"}
-    html(arrangement_svg(item, DRAWN, maker=words), "drawing")
+    html(arrangement_svg(item, DRAWN, maker=maker_words(at.room.bench.maker())), "drawing")
 
 
 def _curves(item: Item) -> None:
@@ -121,7 +120,8 @@ def _by_hand(at: Here, number: int, done: Work, item: Item) -> None:
         if o.place == place:
             html(_decided(o), "hand")
             if not o.withdrawn:
-                ui.button("Withdraw it", on_click=heard(_withdrawing(at, number, o.id, item.n)))
+                with ui.element("div").classes("bar"):
+                    ui.button("Withdraw it", on_click=heard(_withdrawing(at, number, o.id, item.n)))
     ui.button("Decide by hand", on_click=lambda: _decide(at, number, place, item))
 
 
@@ -145,8 +145,7 @@ def _decide(at: Here, number: int, place: tuple[str, int], item: Item) -> None:
     rules = {"": "the verdict as a whole"} | {
         f.rule: f"{f.rule}: {f.text[:70]}" for f in item.findings if f.severity in ("stop", "query", "condition")
     }
-    with ui.dialog() as dialog, ui.card().style("width: 42rem; max-width: 95vw"):
-        ui.label("Decide by hand").props('role="heading" aria-level="2"').style("font-weight: 600; font-size: 1.15rem")
+    with dialog("Decide by hand") as shown:
         html("<p>The finding stays as it is. Your decision stands beside it, with your name, on the screen and on every paper.</p>")
         rule = ui.select(rules, value="", label="Against").props("outlined dense").style("width: 100%")
         decision = ui.input("What is offered nevertheless").props("outlined dense").style("width: 100%")
@@ -163,5 +162,5 @@ def _decide(at: Here, number: int, place: tuple[str, int], item: Item) -> None:
 
         with ui.element("div").classes("bar"):
             ui.button("Enter it under my name", on_click=heard(go)).classes("do")
-            ui.button("Close", on_click=dialog.close)
-    dialog.open()
+            ui.button("Close", on_click=shown.close)
+    shown.open()

@@ -16,18 +16,20 @@ router = APIRouter(include_in_schema=False)
 FORM = """<!doctype html>
 <html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Log in – softseat</title>
 <style>
-body{{font:1.05rem/1.5 Georgia,serif;max-width:22rem;margin:12vh auto;padding:0 1rem;color:#1d1b18;background:#fbfaf6}}
+:root{{color-scheme:light dark;--ink:#1d1b18;--paper:#fbfaf6;--soft:#5d5850}}
+@media (prefers-color-scheme:dark){{:root{{--ink:#ece8df;--paper:#161513;--soft:#b1aa9d}}}}
+body{{font:1.05rem/1.5 Georgia,serif;max-width:22rem;margin:12vh auto;padding:0 1rem;color:var(--ink);background:var(--paper)}}
 label{{display:block;margin:.9rem 0 .2rem}}
-input{{width:100%;font:inherit;padding:.4rem;border:1px solid #5d5850;box-sizing:border-box}}
-button{{font:inherit;margin-top:1.2rem;padding:.4rem 1.2rem;background:#1d1b18;color:#fbfaf6;border:0}}
-:focus-visible{{outline:3px solid #1d1b18;outline-offset:2px}}
+input{{width:100%;font:inherit;padding:.4rem;border:1px solid var(--soft);box-sizing:border-box;color:inherit;background:transparent}}
+button{{font:inherit;margin-top:1.2rem;padding:.4rem 1.2rem;background:var(--ink);color:var(--paper);border:0}}
+:focus-visible{{outline:3px solid var(--ink);outline-offset:2px}}
 </style>
-<h1>softseat desk</h1><p role="alert">{said}</p>
+<main><h1>softseat desk</h1><p role="alert">{said}</p>
 <form method="post" action="/login"><input type="hidden" name="csrf" value="{csrf}">
 <label for="name">Name</label><input id="name" name="name" autocomplete="username" required autofocus>
 <label for="password">Password</label>
 <input id="password" name="password" type="password" autocomplete="current-password" required>
-<button type="submit">Log in</button></form></html>"""
+<button type="submit">Log in</button></form></main></html>"""
 tries = Tries()
 
 

@@ -5,8 +5,8 @@ from typing import Any
 
 from nicegui import ui
 
-from softseat.desk.marks import text
-from softseat.desk.pages.frame import html
+from softseat.desk.marks import scroll, text
+from softseat.desk.pages.frame import dialog, html
 from softseat.papers.figures import sentence
 from softseat.papers.texts import label, titled
 from softseat.selection.item import Item
@@ -38,15 +38,15 @@ def explain_number(item: Item, key: str) -> None:
     wanted = ENDS.get(key, (key,))
     steps = [s for s in item.steps if set(s.get("results") or {}) & set(wanted)] if key else []
     whole = not steps
-    with ui.dialog() as dialog, ui.card().style("width: 62rem; max-width: 96vw"):
-        number = item.numbers.get(key)
-        title = f"{titled(key)}: {sentence(number)}" if number is not None else "Calculation sheet"
-        ui.label(title).props('role="heading" aria-level="2"').style("font-weight: 600; font-size: 1.15rem")
+    number = item.numbers.get(key)
+    title = f"{titled(key)}: {sentence(number)}" if number is not None else "Calculation sheet"
+    with dialog(title, "62rem") as shown:
         if key and whole:
             html("<p class='soft'>No single step ends in this number: the whole sheet.</p>")
-        html("".join(_step(s) for s in (steps or item.steps)) or "<p>No step was written down for this item.</p>", "scroll")
-        ui.button("Close", on_click=dialog.close).props("autofocus")
-    dialog.open()
+        told = "".join(_step(s) for s in (steps or item.steps)) or "<p>No step was written down for this item.</p>"
+        html(scroll(told, "Steps"))
+        ui.button("Close", on_click=shown.close).props("autofocus")
+    shown.open()
 
 
 def _step(step: Mapping[str, Any]) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from softseat.desk.marks import text, verdict_sign
+from softseat.desk.marks import scroll, text, verdict_sign
 from softseat.desk.packing import PACK, Pack
 from softseat.desk.pages.frame import Here, heard, here, html, page, tell, work
 from softseat.desk.pages.progress import Bar
@@ -21,7 +21,7 @@ LETTER = (
     ("validity", "Valid"),
     ("prepared_by", "Prepared by"),
 )
-ISSUED = "<thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th></th></tr></thead>"
+ISSUED = "<thead><tr><th>No.</th><th>For</th><th>Issued</th><th>Rests on</th><th>Papers</th></tr></thead>"
 SEEN = (".pdf", ".json")
 NOW = 0  # in the choice of revisions: the enquiry as it stands
 
@@ -195,7 +195,7 @@ def _done(at: Here, number: int) -> None:
         f"<td class='small soft'>{text(e.detail[:160])}</td></tr>"
         for e in audit.lines(at.room.db, number, 60)
     )
-    html(f"<h2>Who did what</h2><div class='scroll'><table class='facts'>{lines}</table></div>")
+    html("<h2>Who did what</h2>" + scroll(f"<table class='facts'>{lines}</table>", "Who did what"))
 
 
 def _when(moment: str) -> str:

@@ -68,7 +68,7 @@ def answered(item: Item) -> str:
     figures = [f"<tr><td>{said}</td><td class='n'>{escape(sentence(item.numbers[k]))}</td></tr>" for k, said in TOLD if k in item.numbers]
     right = [f'<table class="facts small">{"".join(figures)}</table>'] if figures else []
     assumed = [a for a in item.assumptions if a.field in fields() and a.field not in UNSAID]
-    right += ["<h3>Assumed</h3>", *(_assumption(a) for a in assumed)]
+    right += ["<h2>Assumed</h2>", *(_assumption(a) for a in assumed)]
     return f'<div class="phone-out"><div>{"".join(left)}</div><div>{"".join(right)}</div></div>'
 
 

@@ -4,11 +4,11 @@ from html import escape
 from importlib.resources import files
 
 from fastapi import Request
-from nicegui import events, ui
+from nicegui import ui
 
-from softseat.desk.guard import MOST_BYTES
 from softseat.desk.intake import take_in
-from softseat.desk.pages.frame import Here, heard, here, html, page, tell, work
+from softseat.desk.marks import scroll
+from softseat.desk.pages.frame import Here, file_box, heard, here, html, page, work
 from softseat.desk.pages.phone import phone_box
 from softseat.desk.schedule import KINDS, pasted
 from softseat.store import customers, enquiries
@@ -39,20 +39,14 @@ def _take(at: Here) -> None:
         .style("width: 100%; margin-bottom: .5rem")
     )
 
-    async def dropped(e: events.UploadEventArguments) -> None:
-        await take(e.file.name, await e.file.read())
+    html("<p class='small'><a href='/customers'>What is remembered of customers</a></p>")
 
     async def take(name: str, data: bytes) -> None:
         if at.allowed():
             number = await work(take_in, at.room, at.who, name, data, (customer.value or "").strip())
             ui.navigate.to(f"/enquiry/{number}")
 
-    upload = ui.upload(
-        label=f"Drop the buyer's file here, or choose it ({', '.join(KINDS)})", auto_upload=True, max_files=1, max_file_size=MOST_BYTES
-    )
-    upload.on_upload(heard(dropped))
-    upload.on_rejected(lambda: tell(f"the file is larger than {MOST_BYTES // 1_000_000} MB or is not one file"))
-    upload.props(f'accept="{",".join(KINDS)}" flat')
+    file_box(f"Drop the buyer's file here, or choose it ({', '.join(KINDS)})", KINDS, take)
     with ui.element("div").classes("take"):
         table = (
             ui.textarea("or paste the cells, with their heading row").props("outlined dense rows=3").style("width: 100%; margin: .5rem 0")
@@ -81,7 +75,7 @@ def _list(at: Here) -> None:
         for e in found
     ]
     head = "<thead><tr><th>Enquiry</th><th>Customer</th><th class='n'>Issued</th><th>Taken in</th></tr></thead>"
-    html(f'<div class="scroll"><table class="facts">{head}<tbody>{"".join(lines)}</tbody></table></div>')
+    html(scroll(f'<table class="facts">{head}<tbody>{"".join(lines)}</tbody></table>', "Enquiries on the desk"))
 
 
 def _when(moment: str) -> str:

@@ -10,8 +10,9 @@ from softseat.desk.bench import Work
 from softseat.desk.cells import column_number, header_rows, not_understood
 from softseat.desk.clock import by
 from softseat.desk.intake import choose_columns
-from softseat.desk.marks import text
+from softseat.desk.marks import scroll, text
 from softseat.desk.pages.frame import Here, heard, here, html, page, work
+from softseat.desk.pages.habits import KINDS, in_words
 from softseat.desk.schedule import Reading
 from softseat.enquiry.fieldtable import fields
 from softseat.enquiry.records import Mapped
@@ -126,9 +127,12 @@ def _habits(at: Here, done: Work) -> None:
     known = customers.remembered(at.room.db, done.customer)
     html(f"<h2>What {text(done.customer)} always means</h2>")
     lines = "".join(
-        f"<tr><td>{text(kind)}</td><td>{text(k)}</td><td>{text(v)}</td></tr>" for kind, held in known.items() for k, v in held.items()
+        f"<tr><td class='soft'>{KINDS[kind]}</td>{''.join(f'<td>{text(w)}</td>' for w in in_words(kind, k, v))}</tr>"
+        for kind, held in known.items()
+        for k, v in held.items()
     )
     html(f"<table class='facts small'>{lines}</table>" if lines else "<p class='soft'>Nothing is remembered yet.</p>")
+    html("<p class='small'><a href='/customers'>Of all customers</a></p>")
     with ui.element("div").classes("bar"):
         key = ui.select({k: label(k) for k in fields()}, label="Field", with_input=True).props("dense outlined").style("min-width: 14rem")
         said = ui.input("Standing answer (empty: forget)").props("dense outlined")
@@ -155,7 +159,8 @@ def _sheets(done: Work) -> str:
         numbers = sorted(r for s, r in done.schedule.rows if s == sheet)
         body = "".join(_row(done, sheet, r, items.get((sheet, r)), r in heads.get(sheet, ()), doubts) for r in numbers[:MOST_ROWS])
         more = f"<p class='soft'>and {len(numbers) - MOST_ROWS} rows more</p>" if len(numbers) > MOST_ROWS else ""
-        parts.append(f"<h2>{text(sheet)}</h2><div class='scroll'><table class='facts small raw'>{body}</table></div>{more}")
+        shown = scroll(f"<table class='facts small raw'>{body}</table>", sheet)
+        parts.append(f"<h2>{text(sheet)}</h2>{shown}{more}")
     return "".join(parts)
 
 
