@@ -191,7 +191,7 @@ def test_a_place_beside_the_medium_is_not_asked(text):
     assert find(text).question == ""
 
 
-@pytest.mark.parametrize("text", ["hop oil + beer", "brine with Biotrol", "solvent X 5 %, water"])
+@pytest.mark.parametrize("text", ["hop oil + beer", "brine with additive Q7", "solvent X 5 %, water"])
 def test_what_is_said_to_be_in_it_is_asked(text):
     """Common practice, no source: what it is and how much of it decides the liner."""
     assert find(text).question
