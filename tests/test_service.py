@@ -71,3 +71,13 @@ def test_a_log_of_strokes_in_words(tmp_path):
     assert "cannot be told which" in told
     with pytest.raises(InputError, match="cannot be read"):
         service.watched(tmp_path / "none.csv")
+
+
+def test_without_a_measured_torque_nothing_is_fed_back(tmp_path):
+    enquiry = tmp_path / "one.csv"
+    enquiry.write_text("Tag,Medium,Size,Rating,P max barg,T max C\nV-1,water,DN100,PN16,6,30\n")
+    records = tmp_path / "records.json"
+    service.works_blank(enquiry, records)
+    with pytest.raises(InputError, match="nothing to feed back"):
+        service.works_papers(enquiry, records, tmp_path / "out", feed=tmp_path / "fed")
+    assert not (tmp_path / "fed").exists()

@@ -19,6 +19,7 @@ def works(
     order: Annotated[Path | None, typer.Option("--order", help="order.toml, as for the offer")] = None,
     kind: Annotated[str, typer.Option("--kind", help="2.1, 2.2 or 3.1 of EN 10204")] = "3.1",
     signed: Annotated[str, typer.Option("--signed", help="who signs; default the inspector of the records")] = "",
+    feed: Annotated[Path | None, typer.Option("--feed", help="new folder: the maker's data with the measured torques as tested")] = None,
 ) -> None:
     """Works records against each valve's plan: what holds, what is open, certificate and labels of those that passed."""
     from softseat.service import works_blank, works_papers
@@ -27,7 +28,7 @@ def works(
     if records is None:
         print(works_blank(enquiry, folder / "records.json", maker))
     else:
-        print(works_papers(enquiry, records, folder, maker=maker, order=order, kind=kind, signed=signed))
+        print(works_papers(enquiry, records, folder, maker=maker, order=order, kind=kind, signed=signed, feed=feed))
 
 
 def why(

@@ -21,10 +21,11 @@ from softseat.selection.weighed import maker_words
 from softseat.units import read as read_unit
 from softseat.works.build import shapes_of
 from softseat.works.certificate import certificate_content, nameplate
+from softseat.works.feedback import measured_rows, with_tested
 from softseat.works.history import read_history
 from softseat.works.judge import judge_order, missing
 from softseat.works.life import Compound, Life, liner_life, spare, storage
-from softseat.works.record import blank_record, read_records
+from softseat.works.record import WorksRecord, blank_record, read_records
 from softseat.works.replace import Replacement, replacement
 from softseat.works.watch import Watch, limits_of, watch
 from softseat.works.why import Answers, Cause, questions, report_content, why
@@ -62,9 +63,19 @@ def works_blank(enquiry: Path, file: Path, maker: Path | None = None) -> str:
 
 
 def works_papers(
-    enquiry: Path, records: Path, out: Path, *, maker: Path | None = None, order: Path | None = None, kind: str = "3.1", signed: str = ""
+    enquiry: Path,
+    records: Path,
+    out: Path,
+    *,
+    maker: Path | None = None,
+    order: Path | None = None,
+    kind: str = "3.1",
+    signed: str = "",
+    feed: Path | None = None,
 ) -> str:
     """Judge the records of an order against each valve's plan; certificate and labels of those that passed.
+
+    ``feed`` names a new folder for a copy of the maker's data with the measured torques as tested.
 
     Raises
     ------
@@ -82,7 +93,19 @@ def works_papers(
         _write(out / "certificate.pdf", certificate_pdf(frame, content))
         _write(out / "labels.pdf", labels_pdf(frame, [nameplate(i, r, known.name) for i, r in good]))
         lines.append(f"certificate {kind} and labels of {len(good)} valves: {out}")
+    lines += _fed(found, known, feed) if feed else []
     return "\n".join(lines)
+
+
+def _fed(found: Sequence[tuple[Item, WorksRecord]], known: Maker, feed: Path) -> list[str]:
+    """A copy of the maker's data in which the torques of these records stand as tested; the maker's own folder is not touched."""
+    measured = [(i, r) for i, r in found if r.passed and r.values.get("torque_open") is not None]
+    if not measured:
+        raise InputError("no valve that passed has a torque to leave the seat; nothing to feed back")
+    rows = measured_rows(measured, known)
+    with_tested(known, rows, feed)
+    told = [f"DN{r.dn:g} PN{r.pn:g} {r.disc_build}, {r.liner_grade}: {r.torque:.4g} N m, {r.text}" for r in rows]
+    return [*told, f"maker's data with these as tested: {feed}"]
 
 
 def _write(file: Path, content: bytes) -> None:
