@@ -176,3 +176,31 @@ def test_many_are_quick_and_one_by_one_the_same():
     t, c = rng.uniform(270, 420, 400), rng.uniform(0, 1, 400)
     together = liner_rating(ids, rubber, t, c)[0]
     assert together.tolist() == [int(liner_rating(*one)[0]) for one in zip(ids, rubber, t, c, strict=True)]
+
+
+@given(media, rubbers, kelvin, st.floats(0, 1))
+def test_solids_never_improve_a_rubber(medium, rubber, t, solids):
+    clean, dirty = (int(liner_rating(medium, rubber, t, solids=s)[0]) for s in (NAN, solids))
+    assert BADNESS[dirty] >= BADNESS[clean] or clean == UNKNOWN
+
+
+def test_solids_leave_a_refused_rubber_refused():
+    """Every medium with every rubber at once, with more solids than any row covers: what was C is C."""
+    which, rubber = np.meshgrid(sorted(ID.values()), ELASTOMERS)
+    clean, dirty = (liner_rating(which.ravel(), rubber.ravel(), 293.15, solids=s)[0] for s in (NAN, 1.0))
+    assert (clean == C).sum() > 100
+    assert (dirty[clean == C] == C).all()
+    assert (dirty[clean == B] == B).all()
+
+
+def test_a_ph_a_little_beyond_the_row_still_counts_as_the_row():
+    """Half a pH (the house's reading) on both sides of the row, whatever the rubber itself bears; beyond it the rubber decides."""
+    seen = 0
+    for row in tables.read("media"):
+        if row["ph_min"] and row["ph_max"]:
+            near = float(row["ph_min"]) - 0.4, float(row["ph_max"]) + 0.4
+            for rubber in ELASTOMERS:
+                plain = liner_rating(int(row["id"]), rubber, 293.15)[0]
+                assert liner_rating(int(row["id"]), rubber, 293.15, ph=np.array(near))[0].tolist() == [plain, plain]
+                seen += 1
+    assert seen > 100

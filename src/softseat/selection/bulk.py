@@ -3,7 +3,9 @@
 import json
 from collections.abc import Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
+from dataclasses import replace
 from itertools import islice
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
@@ -86,7 +88,9 @@ def decided(sheet: Sheet, maker: Maker, part: int = PART, processors: int = 1) -
         for one in parts:
             yield columns(decide(one, maker, thorough=False))
         return
-    with ProcessPoolExecutor(processors, initializer=_begin, initargs=(maker,)) as pool:
+    fresh = get_context("spawn")  # a copy of a process with threads (a server, a cluster) may stand still for ever
+    sent = replace(maker, tables={name: dict(table) for name, table in maker.tables.items()})
+    with ProcessPoolExecutor(processors, fresh, initializer=_begin, initargs=(sent,)) as pool:
         waiting: list[Future[dict[str, np.ndarray]]] = [pool.submit(_columns_of, one) for one in islice(parts, AHEAD * processors)]
         while waiting:
             yield waiting.pop(0).result()
