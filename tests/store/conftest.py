@@ -6,7 +6,9 @@ import shutil
 import signal
 import socket
 import subprocess
+import tempfile
 import time
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -39,11 +41,8 @@ class Server:
 
     def __init__(self, binaries, user, root, *options):
         self.binaries, self.root, self.options = binaries, root, options
-        self.quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.STDOUT, "cwd": root}
+        self.quiet = {"stdin": subprocess.DEVNULL, "stdout": subprocess.DEVNULL, "stderr": subprocess.STDOUT, "cwd": root}
         if user:
-            for place in (root, *root.parents):
-                if place.owner() == "root" and place != Path(place.anchor) and "pytest" in str(place):
-                    place.chmod(0o755)
             os.chown(root, user.pw_uid, user.pw_gid)
             self.quiet |= {"user": user.pw_uid, "group": user.pw_gid, "env": {"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"}}
         with socket.socket() as s:
@@ -86,28 +85,36 @@ class Server:
         return self.url.rpartition("/")[0] + f"/{name}"
 
 
-def _server(tmp_path_factory, *options):
+@contextmanager
+def _server(*options):
+    """A server in a folder of its own: pytest shuts its folders to the server's user whenever a second run begins beside this one."""
     binaries, user = _binaries(), _as_postgres()
     if binaries is None or user is False:
         pytest.skip("PostgreSQL is not installed (apt-get install postgresql)")
     pytest.importorskip("psycopg", reason="psycopg is not installed")
-    return Server(binaries, user, tmp_path_factory.mktemp("postgres"), *options)
+    root = Path(tempfile.mkdtemp(prefix="softseat-postgresql-"))
+    try:
+        server = Server(binaries, user, root, *options)
+        try:
+            yield server
+        finally:
+            server.stop()
+    finally:
+        shutil.rmtree(root, ignore_errors=True)
 
 
 @pytest.fixture(scope="session")
-def postgres(tmp_path_factory):
+def postgres():
     """A server that lives as long as the run."""
-    server = _server(tmp_path_factory, "-c", "fsync=off")
-    yield server
-    server.stop()
+    with _server("-c", "fsync=off") as server:
+        yield server
 
 
 @pytest.fixture
-def own_postgres(tmp_path_factory):
+def own_postgres():
     """A server that a test may stop, and that writes to the disk as one in use does."""
-    server = _server(tmp_path_factory, "-c", "recovery_init_sync_method=syncfs")  # else it looks at each file anew, for a minute
-    yield server
-    server.stop()
+    with _server("-c", "recovery_init_sync_method=syncfs") as server:  # else it looks at each file anew, for a minute
+        yield server
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
