@@ -7,33 +7,10 @@ import time
 
 import pytest
 
-HEAVY = (
-    "numpy",
-    "CoolProp",
-    "fastapi",
-    "nicegui",
-    "sqlalchemy",
-    "openpyxl",
-    "xlsxwriter",
-    "typst",
-    "docx",
-    "ezdxf",
-    "frictionless",
-    "pyarrow",
-)
 NEVER_FOR_ONE_ITEM = (
-    "CoolProp",
-    "fastapi",
-    "nicegui",
-    "sqlalchemy",
-    "openpyxl",
-    "xlsxwriter",
-    "typst",
-    "docx",
-    "ezdxf",
-    "frictionless",
-    "pyarrow",
-)
+    "CoolProp", "fastapi", "nicegui", "sqlalchemy", "openpyxl", "xlsxwriter", "typst", "docx", "ezdxf", "frictionless", "pyarrow",
+)  # fmt: skip
+HEAVY = ("numpy", *NEVER_FOR_ONE_ITEM)
 ONE = ("item", "sea", "water", "dn300", "760", "m3/h", "6", "bar", "40C", "wafer", "lever")
 CODE = """
 import sys

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 import httpx
 import pytest
 import uvicorn
+from tests.absent import absent
 
 from softseat.desk.app import api_app
 from softseat.desk.room import open_room
@@ -99,7 +100,7 @@ FLAGS += ["--disable-component-update", "--disable-sync"]
 @pytest.fixture(scope="module")
 def browser():
     if CHROMIUM is None:
-        pytest.skip("chromium is not installed (apt-get install chromium)")
+        absent("chromium is not installed (apt-get install chromium)")
     sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     with sync_api.sync_playwright() as p:
         started = p.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)

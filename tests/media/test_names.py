@@ -2,6 +2,7 @@
 
 import math
 import time
+from collections import Counter
 
 import pytest
 from hypothesis import given
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from softseat import tables
 from softseat.media.names import find, find_many
+from softseat.media.words import tokens
 
 NAN = float("nan")
 
@@ -195,3 +197,10 @@ def test_a_place_beside_the_medium_is_not_asked(text):
 def test_what_is_said_to_be_in_it_is_asked(text):
     """Common practice, no source: what it is and how much of it decides the liner."""
     assert find(text).question
+
+
+def test_no_word_stands_twice_in_the_list_of_words():
+    """Of two rows the later would win in silence."""
+    rows = [r for r in tables.read("medium_words") if r["kind"] in ("alias", "guess", "vague", "with")]
+    count = Counter(tokens(r["word"]) for r in rows)
+    assert [" ".join(key) for key, n in count.items() if n > 1] == []

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from tests.absent import absent
 
 from softseat.store.audit import By
 from softseat.store.database import Database
@@ -90,7 +91,7 @@ def _server(*options):
     """A server in a folder of its own: pytest shuts its folders to the server's user whenever a second run begins beside this one."""
     binaries, user = _binaries(), _as_postgres()
     if binaries is None or user is False:
-        pytest.skip("PostgreSQL is not installed (apt-get install postgresql)")
+        absent("PostgreSQL is not installed (apt-get install postgresql)")
     pytest.importorskip("psycopg", reason="psycopg is not installed")
     root = Path(tempfile.mkdtemp(prefix="softseat-postgresql-"))
     try:

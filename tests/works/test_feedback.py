@@ -1,14 +1,18 @@
 """A measured torque fed back narrows the band where it belongs, and nowhere else."""
 
+import json
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.works.conftest import good_record
 
+from softseat.enquiry.reader import read_enquiry
 from softseat.errors import InputError
-from softseat.job import phone_item
+from softseat.job import explained, phone_item
 from softseat.maker.check import check
 from softseat.maker.package import load
+from softseat.service import works_papers
 from softseat.torque.seating import seat_torque_band
 from softseat.torque.terms import bearing_torque
 from softseat.torque.valve import Condition, seat_torque
@@ -102,3 +106,20 @@ def test_a_failed_valve_and_odd_ones_are_not_fed_back(items, maker, record):
     other = replace(item, choice={**item.choice, "liner_grade": "EPDM_S"})
     with pytest.raises(InputError, match="EPDM_P and EPDM_S"):
         measured_rows([(item, good), (other, good)], maker)
+
+
+def test_the_command_feeds_the_measured_torque_back(tmp_path, maker):
+    enquiry = tmp_path / "one.csv"
+    enquiry.write_text(
+        "Tag,Medium,Size,Rating,Flow m3/h,P max barg,T max C,Style,Operator,Liner,Disc\n"
+        "V-1,sea water,DN200,PN16,200,6,30,wafer,gear,EPDM,316\n"
+    )
+    (item,) = explained(read_enquiry(enquiry), maker)
+    told = good_record(item, maker) | {"tag": "V-1", "torque_open": {"torque": "150 N m", "difference": "0 bar"}}
+    records = tmp_path / "records.json"
+    records.write_text(json.dumps([told]))
+    said = works_papers(enquiry, records, tmp_path / "out", feed=tmp_path / "fed")
+    table = load(tmp_path / "fed").table("torque")
+    (at,) = np.flatnonzero(table["basis"] == "tested")
+    assert (table["dn"][at], table["pn"][at], table["torque"][at], table["liner_grade"][at]) == (200, 16, 150, item.choice["liner_grade"])
+    assert "150 N m" in said

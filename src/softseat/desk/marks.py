@@ -77,7 +77,7 @@ def least_sure(items: Sequence[Item], most: int = 8) -> list[tuple[Item, str]]:
 
 def _why(assumed: int, asked: int, tight: float | None) -> str:
     told = [f"{assumed} assumptions, {asked} of them asked for"] if assumed else []
-    return "; ".join(told + ([f"operator only {tight:.2f} times the torque"] if tight is not None else []))
+    return "; ".join(told + ([f"operator {tight:.2f} times the high end of the torque"] if tight is not None else []))
 
 
 def scroll(content: str, name: str) -> str:
