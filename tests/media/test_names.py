@@ -187,13 +187,24 @@ def test_many_are_found_once_each():
     assert math.isnan(found[0].concentration)
 
 
-@pytest.mark.parametrize("text", ["Condenser inlet, river water", "Ballast main and branches (sea water)", "Closed cooling water, demin"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Condenser inlet, river water",
+        "Ballast main and branches (sea water)",
+        "Closed cooling water, demin",
+        "Turbine hall, river water",
+        "Control room side / cooling water",
+    ],
+)
 def test_a_place_beside_the_medium_is_not_asked(text):
     """Common practice, no source."""
     assert find(text).question == ""
 
 
-@pytest.mark.parametrize("text", ["hop oil + beer", "brine with additive Q7", "solvent X 5 %, water"])
+@pytest.mark.parametrize(
+    "text", ["hop oil + beer", "brine with additive Q7", "solvent X 5 %, water", "morpholine / water", "picoline and water"]
+)
 def test_what_is_said_to_be_in_it_is_asked(text):
     """Common practice, no source: what it is and how much of it decides the liner."""
     assert find(text).question

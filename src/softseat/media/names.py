@@ -17,7 +17,7 @@ _SUBSTANCE = re.compile(
     r"acid|saur|acide|alkal|laug|chlor|fluor|brom|iod|sulf|nitr|fosfo|fosfa|amin|amid|glic|alcohol|alkohol|perox|oxid|oxyd|hidro|hydro|solvent|"
     r"losung|aroma|bens|tolu|xil|keton|ester|ether|acet|form[aio]|fenol|kresol|cresol|oil$|^oil|fett|fat$|grease|wax|tensid|surfact|deterg|biosid|"
     r"biocid|inhibit|additi|caustic|sals?$|salt|brin|oson|ammon|cian|mercap|metan|etan|propan|butan|kero|diesel|petrol|nafta|terp|resin|hars|"
-    r"latex|silicon|cresot|bitum|teer|(?:ol|ate|ite|ene|ane|one|ide|yl)$"
+    r"latex|silicon|cresot|bitum|teer|(?:ol|ate|ite|ene|ane|one|ide|ine|yl)$"
 )  # of folded words
 _TRACE_OIL = 40  # an oil met as a trace is taken as mineral oil: the common case, and the harsher one for EPDM
 
@@ -116,7 +116,9 @@ def _unknown(piece: _Piece, lex: Lexicon) -> bool:
     dropped = lex.words["context"] | lex.words["quality"] | lex.words["trace"] | lex.words["cleaning"]
     left = [w for w in piece.words if len(w) > 2 and w not in dropped and not w.isdigit()]
     strong = not math.isnan(read_medium(piece.match.text).concentration)
-    return bool(left) and (piece.joined == JOINED or strong or any(map(_SUBSTANCE.search, piece.words)))
+    return bool(left) and (
+        piece.joined == JOINED or strong or any(_SUBSTANCE.search(w) for w in piece.words if w not in lex.words["context"])
+    )
 
 
 def _oily(words: Key) -> bool:
