@@ -1,6 +1,7 @@
 """The commands. Each imports what it needs when it runs, so that help comes at once."""
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -27,15 +28,27 @@ MakerDir = Annotated[Path | None, typer.Option("--maker", help="folder of the ma
 
 
 def main() -> None:
-    """Entry point: a mistake of the caller is one sentence on stderr and exit 2."""
+    """Entry point: a mistake of the caller is one sentence on stderr and exit 2; so is output that has nowhere to go."""
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()
     except SoftseatError as error:
         print(f"softseat: {error}", file=sys.stderr)
         sys.exit(2)
     except BrokenPipeError:
-        sys.stderr.close()
+        _drop_output()
         sys.exit(0)
+    except OSError as error:
+        _drop_output()
+        print(f"softseat: {error.filename or 'what was printed'}: {error.strerror or error}; nothing more was written", file=sys.stderr)
+        sys.exit(2)
+
+
+def _drop_output() -> None:
+    """What is still buffered goes nowhere, so that the end of the program does not stumble over it again."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @app.command()

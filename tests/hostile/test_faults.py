@@ -72,13 +72,22 @@ def test_a_disk_that_is_full(finished, tmp_path, most, form):
     assert ran.told.count("\n") == 1
 
 
-def test_the_screen_goes_away(finished):
-    """What is printed has nowhere to go."""
+@pytest.mark.parametrize("command", [("fields",), ("--help",), ("item", "water", "dn80")])
+def test_the_screen_goes_away(finished, command):
+    """What is printed has nowhere to go, at once or when the last of it is written: one sentence, not our insides."""
     with open("/dev/full", "w") as full:
-        process = start(("fields",), finished, stdout=full, stderr=-1)
-        _, told = process.communicate()
-    assert process.returncode != 0
-    assert len(told) < 2000
+        with start(command, finished, stdout=full, stderr=-1) as process:
+            told = process.stderr.read()
+    assert process.returncode == 2
+    assert told == "softseat: what was printed: No space left on device; nothing more was written\n"
+
+
+def test_the_reader_has_seen_enough(finished):
+    """A pipe that is shut after the first line: silence."""
+    with start(("fields",), finished, stdout=-1, stderr=-1) as process:
+        process.stdout.close()
+        assert process.stderr.read() == ""
+    assert process.returncode in (0, 1)
 
 
 @pytest.mark.parametrize("clock", [0.0, 2.0e9, 4.0e9])
