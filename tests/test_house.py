@@ -13,7 +13,7 @@ LEVEL = {
     "errors": 0, "units": 1, "names": 1, "sheet": 1, "register": 2, "tables": 2, "media": 3, "materials": 3, "flow": 4, "seat": 4,
     "torque": 5,
     "operators": 5, "pressure": 5, "piping": 5, "enquiry": 6, "maker": 6, "demo": 6, "calculator": 7, "verification": 7, "selection": 7,
-    "papers": 8, "works": 8, "job": 9, "store": 8, "desk": 9, "service": 10, "cli_service": 11, "cli": 12,
+    "papers": 8, "works": 8, "job": 9, "store": 8, "desk": 9, "service": 10, "cli_text": 11, "cli_service": 11, "cli": 12,
 }  # fmt: skip
 WITHIN = {("verification", "calculator")}  # two files of one level that are one room
 CORE = {part for part, level in LEVEL.items() if 3 <= level <= 5}
@@ -25,7 +25,7 @@ NEVER = (
 TREES = [(p.relative_to(ROOT), ast.parse(p.read_text("utf-8"))) for p in sorted(ROOT.rglob("*.py")) if p.name != "__main__.py"]
 IDS = [str(path) for path, _ in TREES]
 # entry points that start a heavy library only when they run
-LATE = {"cli.py", "cli_service.py", "job.py", "media/properties.py", "media/lookup.py"}
+LATE = {"cli.py", "cli_service.py", "cli_text.py", "job.py", "media/properties.py", "media/lookup.py"}
 
 
 def part(path):

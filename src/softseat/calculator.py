@@ -36,6 +36,23 @@ def calculation(name: str) -> Calculation:
     return known[name]
 
 
+def described(known: Calculation) -> dict[str, Any]:
+    """A calculation as plain data: inputs and outputs with units, formula, source, an example."""
+    return {
+        "name": known.name,
+        "title": known.title,
+        "source": known.source,
+        "formula": known.formula,
+        "inputs": [_told(e) for e in known.inputs],
+        "outputs": [_told(e) for e in known.outputs],
+        "example": dict(known.example),
+    }
+
+
+def _told(e: Entry) -> dict[str, Any]:
+    return {"name": e.name, "unit": e.unit, "optional": e.optional, "text": e.text}
+
+
 def run(name: str, inputs: Mapping[str, Any]) -> dict[str, Any]:
     """Results by name in SI, with ``units`` and ``notes``; what cannot be computed is None with its reason.
 

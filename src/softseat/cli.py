@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from softseat import cli_service
+from softseat.cli_text import brief, calculation_list, tabulated
 from softseat.errors import SoftseatError
 
 app = typer.Typer(
@@ -132,7 +133,7 @@ def calc(
     from softseat.errors import InputError
 
     if list_ or name is None:
-        print(_calculation_list(format))
+        print(calculation_list(format))
         return
     lines = sys.stdin if file == "-" else _open(file)
     for number, line in enumerate(lines, start=1):
@@ -156,34 +157,6 @@ def _open(file: str) -> Iterable[str]:
         raise InputError(f"{file}: cannot be read ({error})") from None
 
 
-def _calculation_list(format: str) -> str:
-    from softseat.calculator import calculations
-
-    found = calculations().values()
-    if format == "json":
-        return json.dumps([_described(c) for c in found], ensure_ascii=False, indent=1)
-    lines = []
-    for c in found:
-        inputs = ", ".join((f"[{e.name}]" if e.optional else e.name) + (f" ({e.unit})" if e.unit else "") for e in c.inputs)
-        outputs = ", ".join(e.name + (f" ({e.unit})" if e.unit else "") for e in c.outputs)
-        lines += [f"{c.name}: {c.title}", f"  in   {inputs}", f"  out  {outputs}", f"  from {c.source}"]
-        if c.example:
-            lines.append(f"  e.g. {json.dumps(dict(c.example), ensure_ascii=False)}")
-    return "\n".join(lines)
-
-
-def _described(c: Any) -> dict[str, Any]:
-    return {
-        "name": c.name,
-        "title": c.title,
-        "source": c.source,
-        "formula": c.formula,
-        "inputs": [{"name": e.name, "unit": e.unit, "optional": e.optional, "text": e.text} for e in c.inputs],
-        "outputs": [{"name": e.name, "unit": e.unit, "text": e.text} for e in c.outputs],
-        "example": dict(c.example),
-    }
-
-
 @app.command()
 def verify(format: Format = "table") -> None:
     """Recompute every published check value on this machine."""
@@ -198,14 +171,10 @@ def verify(format: Format = "table") -> None:
     else:
         for c in found:
             mark = "pass" if c.passed else "FAIL"
-            print(f"{mark}  {c.id:10} {c.calculation:22} {c.output:18} {c.expected!s:>14} {_short(c.got):>14}  {c.source}")
+            print(f"{mark}  {c.id:10} {c.calculation:22} {c.output:18} {c.expected!s:>14} {brief(c.got):>14}  {c.source}")
         print(f"{len(found) - len(failed)} of {len(found)} published values agree")
     if failed or not found:
         raise typer.Exit(1)
-
-
-def _short(value: Any) -> str:
-    return f"{value:.7g}" if isinstance(value, float) else str(value)
 
 
 @app.command()
@@ -213,7 +182,7 @@ def rules(format: Format = "table") -> None:
     """The rulebook."""
     from softseat.selection.rulebook import rulebook
 
-    print(_tabulated(rulebook(), format, ("id", "area", "severity", "evaluated", "condition")))
+    print(tabulated(rulebook(), format, ("id", "area", "severity", "evaluated", "condition")))
 
 
 @app.command()
@@ -222,26 +191,7 @@ def fields(format: Format = "table") -> None:
     from softseat.enquiry.fieldtable import fields as known
 
     rows = [{k: str(getattr(f, k)) for k in f.__dataclass_fields__} for f in known().values()]
-    print(_tabulated(rows, format, ("key", "unit", "default", "question")))
-
-
-def _tabulated(rows: list[dict[str, str]], format: str, shown: tuple[str, ...]) -> str:
-    if format == "json":
-        return json.dumps(rows, ensure_ascii=False, indent=1)
-    if format == "csv":
-        import csv
-        import io
-
-        text = io.StringIO()
-        writer = csv.DictWriter(text, rows[0].keys(), lineterminator="\n")
-        writer.writeheader()
-        writer.writerows(rows)
-        return text.getvalue().rstrip("\n")
-    present = [s for s in shown if s in rows[0]]
-    widths = {s: min(60, max(len(s), *(len(r[s]) for r in rows))) for s in present}
-    lines = ["  ".join(s.ljust(widths[s]) for s in present)]
-    lines += ["  ".join(r[s][: widths[s]].ljust(widths[s]) for s in present).rstrip() for r in rows]
-    return "\n".join(lines)
+    print(tabulated(rows, format, ("key", "unit", "default", "question")))
 
 
 for after in (cli_service.works, cli_service.why, cli_service.watch, cli_service.life, cli_service.replace):

@@ -75,9 +75,8 @@ def test_a_disk_that_is_full(finished, tmp_path, most, form):
 @pytest.mark.parametrize("command", [("fields",), ("--help",), ("item", "water", "dn80")])
 def test_the_screen_goes_away(finished, command):
     """What is printed has nowhere to go, at once or when the last of it is written: one sentence, not our insides."""
-    with open("/dev/full", "w") as full:
-        with start(command, finished, stdout=full, stderr=-1) as process:
-            told = process.stderr.read()
+    with open("/dev/full", "w") as full, start(command, finished, stdout=full, stderr=-1) as process:
+        told = process.stderr.read()
     assert process.returncode == 2
     assert told == "softseat: what was printed: No space left on device; nothing more was written\n"
 

@@ -5,10 +5,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body
 from pydantic import BaseModel, ConfigDict, Field
 
-from softseat.calculator import calculations, run
+from softseat.calculator import calculations, described, run
 from softseat.desk.api import ERRORS, Here
 from softseat.papers.record import plain
-from softseat.register import Entry
 
 router = APIRouter(prefix="/api", responses=ERRORS)
 
@@ -29,11 +28,7 @@ def post_calc(name: str, inputs: Annotated[dict[str, Any], Body(examples=[{"bore
 @router.get("/calc", operation_id="calculations")
 def get_calcs() -> list[dict[str, Any]]:
     """Every calculation: inputs, outputs, units, source, an example."""
-    return [
-        {"name": c.name, "title": c.title, "source": c.source, "formula": c.formula, "inputs": [_told(e) for e in c.inputs],
-         "outputs": [_told(e) for e in c.outputs], "example": dict(c.example)}
-        for c in calculations().values()
-    ]  # fmt: skip
+    return [described(c) for c in calculations().values()]
 
 
 @router.post("/item", operation_id="phone")
@@ -41,7 +36,3 @@ def post_item(room: Here, said: Words) -> dict[str, Any]:
     """One item from free words; nothing is kept."""
     told: dict[str, Any] = plain(room.bench.phone(said.words)[1])
     return told
-
-
-def _told(e: Entry) -> dict[str, Any]:
-    return {"name": e.name, "unit": e.unit, "optional": e.optional, "text": e.text}
