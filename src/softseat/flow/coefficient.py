@@ -10,7 +10,7 @@ BAR, HOUR = 1e5, 3600.0  # [Pa], [s]: Kv is the flow in m3/h at 1 bar
 CV = 0.865  # Kv of one Cv (gallon a minute at 1 psi), IEC 60534-1
 N18 = 0.865  # IEC 60534-2-1, table 1: makes Kv/d2 of the metric column the Cv/d2 of the other, d in mm
 LIMIT_SHARE = 0.047  # IEC 60534-2-1, clause 1: above it the equations are no longer within 5 %
-_LOSS = 2 * BAR / RHO_WATER * (HOUR * np.pi / 4) ** 2  # K Kv^2 / D^4 by the definitions of both [m3/h, m]
+LOSS = 2 * BAR / RHO_WATER * (HOUR * np.pi / 4) ** 2  # K Kv^2 / D^4 by the definitions of both [m3/h, m]
 
 
 def optional(value: ArrayLike | None) -> np.ndarray:
@@ -49,7 +49,7 @@ def loss_from_kv(kv: ArrayLike, bore: ArrayLike) -> np.ndarray:
     ----------
     IEC 60534-1:2005, definition of Kv; velocity head of the pipe.
     """
-    return np.asarray(_LOSS * positive(bore) ** 4 / positive(kv) ** 2)
+    return np.asarray(LOSS * positive(bore) ** 4 / positive(kv) ** 2)
 
 
 @calculation(
@@ -77,7 +77,7 @@ def kv_from_loss(k: ArrayLike, bore: ArrayLike) -> np.ndarray:
     ----------
     IEC 60534-1:2005, definition of Kv; velocity head of the pipe.
     """
-    return np.asarray(np.sqrt(_LOSS / positive(k)) * positive(bore) ** 2)
+    return np.asarray(np.sqrt(LOSS / positive(k)) * positive(bore) ** 2)
 
 
 @calculation(

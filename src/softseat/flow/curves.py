@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from softseat.errors import InputError
-from softseat.flow.coefficient import kv_from_loss
+from softseat.flow.coefficient import LOSS, kv_from_loss, positive
 from softseat.flow.interpolation import monotone
 from softseat.flow.losses import blockage, crane, idelchik, points, polynomial, shape
 from softseat.register import calculation
@@ -15,7 +15,9 @@ from softseat.tables import number, read
 
 MODELS = ("isa", "polynomial", "weisbach", "simulated")  # of the band: two shapes of real valves, a thin plate with hub, a computed lens
 FL_MODELS = ("isa", "theory", "simulated")
-_GRID = np.arange(1.0, 90.25, 0.25)  # fine enough for straight lines between: below 1e-4 in K
+STEP = 0.25
+_GRID = np.arange(1.0, 90 + STEP, STEP)  # fine enough for straight lines between: below 1e-4 in K
+Places = tuple[np.ndarray, np.ndarray, np.ndarray]  # openings, the point of the grid below each, how far it lies above that
 
 
 @functools.cache
@@ -30,8 +32,22 @@ def _plate(model: str) -> np.ndarray:
     return np.asarray(np.log(np.select([first > _GRID, last < _GRID], [below, above], inside)))
 
 
-def _plate_loss(model: str, opening: np.ndarray) -> np.ndarray:
-    k = np.exp(np.interp(opening, _GRID, _plate(model)))
+@functools.cache
+def _rises(model: str) -> np.ndarray:
+    """Rise of a series from each point of the grid on."""
+    return np.append(np.diff(_plate(model)) / np.diff(_GRID), 0.0)
+
+
+def _places(opening: np.ndarray) -> Places:
+    """Where the openings lie on the grid, told once for all the series that stand on it."""
+    above = np.maximum(opening - _GRID[0], 0.0)
+    point = np.minimum(np.nan_to_num(above / STEP), len(_GRID) - 1).astype(np.intp)
+    return opening, point, np.maximum(opening, _GRID[0]) - _GRID[point]
+
+
+def _plate_loss(model: str, places: Places) -> np.ndarray:
+    opening, point, above = places
+    k = np.exp(_rises(model)[point] * above + _plate(model)[point])
     with np.errstate(divide="ignore"):
         return np.asarray(np.where(opening < _GRID[0], k / np.square(opening), k))  # nearly closed: the gap grows with the opening
 
@@ -52,11 +68,11 @@ def disc_loss(bore: ArrayLike, opening: ArrayLike, model: str) -> np.ndarray:
     inside = np.where((at >= 0) & (at <= 90), at, np.nan)
     with np.errstate(divide="ignore", invalid="ignore"):
         if model in ("isa", "simulated"):
-            k = _plate_loss(model, inside) + 0 * d
+            k = _plate_loss(model, _places(inside)) + 0 * d
         elif model == "polynomial":
             k = crane(d) / np.square(polynomial(inside) / polynomial(90.0))
         elif model == "weisbach":
-            k = _plate_loss(model, inside) + blockage(d)
+            k = _plate_loss(model, _places(inside)) + blockage(d)
         elif model == "idelchik":
             k = idelchik(inside) + 0 * d
         else:
@@ -92,6 +108,36 @@ def kv_curve(bore: ArrayLike, opening: ArrayLike, models: Sequence[str] = MODELS
         best = np.exp(np.mean(np.log(losses), axis=0))
         kv = kv_from_loss(np.stack([worst, best, np.min(losses, axis=0)]), bore)
     return np.where(np.isinf(np.stack([worst, best, best])), 0.0, kv)
+
+
+class KvEnds:
+    """Kv of discs of these bores as `kv_curve` has it, each end of the band at openings of its own; the bore's part is worked out once."""
+
+    def __init__(self, bore: ArrayLike) -> None:
+        d = np.asarray(bore, float)
+        self.full, self.blocked, self.none = crane(d), blockage(d), 0 * d
+        self.hub = blockage(d, "high") - self.blocked
+        self.most, self.square = polynomial(90.0), positive(d) ** 2
+
+    def at(self, opening: np.ndarray) -> np.ndarray:
+        """Low, best and high, each at its row of the openings.
+
+        Parameters
+        ----------
+        opening : ndarray, shape (3, ...)
+            Openings, 0 closed, 90 open. [deg]
+        """
+        places = _places(opening)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            isa, simulated = (_plate_loss(m, places) + self.none for m in ("isa", "simulated"))
+            shape = self.full / np.square(polynomial(opening) / self.most)
+            weisbach = _plate_loss("weisbach", places) + self.blocked
+            worst = np.maximum(np.maximum(np.maximum(isa, shape), weisbach), simulated)
+            low = np.maximum(worst[0], weisbach[0] + self.hub)
+            best = np.exp((np.log(isa[1]) + np.log(shape[1]) + np.log(weisbach[1]) + np.log(simulated[1])) / 4)
+            high = np.minimum(np.minimum(np.minimum(isa[2], shape[2]), weisbach[2]), simulated[2])
+            kv = np.sqrt(LOSS / positive(np.stack([low, best, high]))) * self.square
+        return np.where(np.isinf(np.stack([low, best, worst[2]])), 0.0, kv)
 
 
 def kv_full(bore: ArrayLike, models: Sequence[str] = MODELS) -> np.ndarray:
@@ -142,6 +188,24 @@ def fl_curve(opening: ArrayLike, models: Sequence[str] = FL_MODELS) -> np.ndarra
     return np.stack([each.min(axis=0), each.mean(axis=0), each.max(axis=0)])
 
 
+def fl_ends(opening: np.ndarray) -> np.ndarray:
+    """FL as `fl_curve` has it, each end at openings of its own.
+
+    Parameters
+    ----------
+    opening : ndarray, shape (3, ...)
+        Openings at which the low, mean and high end is wanted. [deg]
+    """
+    a, b, c = (np.interp(opening, *_fl_points(m)) for m in FL_MODELS)
+    return np.stack([np.minimum(np.minimum(a[0], b[0]), c[0]), (a[1] + b[1] + c[1]) / 3, np.maximum(np.maximum(a[2], b[2]), c[2])])
+
+
+@functools.cache
+def _xt_share() -> np.ndarray:
+    row = next(r for r in read("disc_shapes") if r["what"] == "xt_over_fl2")
+    return np.array([number(row[c]) for c in ("low", "value", "high")])
+
+
 def xt_curve(opening: ArrayLike, models: Sequence[str] = FL_MODELS) -> np.ndarray:
     """Pressure differential ratio factor xT over the opening, from FL.
 
@@ -157,10 +221,22 @@ def xt_curve(opening: ArrayLike, models: Sequence[str] = FL_MODELS) -> np.ndarra
     xt : ndarray, shape (3, ...)
         Low, best, high; nan where the opening is not known. [-]
     """
-    row = next(r for r in read("disc_shapes") if r["what"] == "xt_over_fl2")
-    share = np.array([number(row[c]) for c in ("low", "value", "high")])
-    fl = fl_curve(opening, models)
-    return np.asarray(share.reshape(3, *(1,) * (fl.ndim - 1)) * np.square(fl))
+    return _by_fl(fl_curve(opening, models))
+
+
+def xt_ends(opening: np.ndarray) -> np.ndarray:
+    """The same, each end at openings of its own.
+
+    Parameters
+    ----------
+    opening : ndarray, shape (3, ...)
+        As in `fl_ends`. [deg]
+    """
+    return _by_fl(fl_ends(opening))
+
+
+def _by_fl(fl: np.ndarray) -> np.ndarray:
+    return np.asarray(_xt_share().reshape(3, *(1,) * (fl.ndim - 1)) * np.square(fl))
 
 
 def fd_curve(opening: ArrayLike) -> np.ndarray:

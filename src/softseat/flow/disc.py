@@ -1,11 +1,12 @@
 """One kind of disc with its curves: the models, or the maker's own test points where they are known."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from softseat.flow.curves import MODELS, fd_curve, fl_curve, kv_curve, tested_curve, xt_curve
+from softseat.flow.curves import MODELS, KvEnds, fd_curve, fl_curve, fl_ends, kv_curve, tested_curve, xt_curve, xt_ends
 
 Points = tuple[ArrayLike, ArrayLike]
 
@@ -49,6 +50,21 @@ class Disc:
 
     def fd(self, opening: ArrayLike) -> np.ndarray:
         return fd_curve(opening)
+
+    def kv_ends(self) -> Callable[[np.ndarray], np.ndarray]:
+        """Kv over openings (3, ...), each end of the band at its own: what a search for three openings at once asks again and again."""
+        if self.tested_kv is None:
+            return KvEnds(self.bore).at
+        points = _from_closed(self.tested_kv)
+        return lambda opening: tested_curve(opening, *points)
+
+    def fl_ends(self, opening: np.ndarray) -> np.ndarray:
+        """FL, each end of the band at openings of its own."""
+        return fl_ends(opening) if self.tested_fl is None else self.fl(opening)[0]
+
+    def xt_ends(self, opening: np.ndarray) -> np.ndarray:
+        """xT, each end of the band at openings of its own."""
+        return xt_ends(opening) if self.tested_fl is None else self.xt(opening)[0]
 
 
 def _thrice(value: np.ndarray) -> np.ndarray:

@@ -17,9 +17,10 @@ def svg(marks: Iterable[Mark], width: float, height: float, title: str) -> str:
     """A picture of this size [mm]; marks outside are not cut away."""
     body = []
     plain = [part for mark in marks for part in (dimension_marks(mark) if isinstance(mark, Dimension) else [mark])]
-    for pen, group in groupby(plain, key=_pen):
-        parts = "".join(_drawn(mark, height) for mark in group)
-        body.append(f"<g {_style(pen)}>{parts}</g>")
+    for pen, group in groupby(sorted(plain, key=lambda m: (_pen(m) == "text", _pen(m))), key=_pen):  # letters above all lines
+        parts = [_drawn(mark, height) for mark in group]
+        told = "".join(parts) if pen == "text" else "".join(f'<path d="{p}"/>' for p in (parts if pen == "solid" else ["".join(parts)]))
+        body.append(f"<g {_style(pen)}>{told}</g>")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}mm" height="{height:g}mm" viewBox="0 0 {width:g} {height:g}" role="img">'
         f"<title>{escape(title)}</title>\n" + "\n".join(body) + "\n</svg>\n"
@@ -104,12 +105,11 @@ def _path(points: Sequence[Point], height: float, closed: bool) -> str:
 def _drawn(mark: Mark, height: float) -> str:
     match mark:
         case Stroke():
-            return f'<path d="{_path(mark.points, height, mark.closed)}"/>'
+            return _path(mark.points, height, mark.closed)
         case Hatch() if not mark.pitch:
-            return f'<path d="{_path(mark.points, height, True)}"/>'
+            return _path(mark.points, height, True)
         case Hatch():
-            lines = "".join(_path(line, height, False) for line in hatch_lines(mark.points, mark.angle, mark.pitch))
-            return f'<path d="{lines}"/>' if lines else ""
+            return "".join(_path(line, height, False) for line in hatch_lines(mark.points, mark.angle, mark.pitch))
         case Arc():
             return _arc(mark, height)
         case Text():
@@ -118,11 +118,12 @@ def _drawn(mark: Mark, height: float) -> str:
 
 
 def _arc(arc: Arc, height: float) -> str:
-    x, y, r = arc.centre[0], height - arc.centre[1], arc.radius
-    if arc.end - arc.start >= 360:
-        return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.2f}"/>'
-    a, b = ((arc.centre[0] + r * math.cos(t), arc.centre[1] + r * math.sin(t)) for t in map(math.radians, (arc.start, arc.end)))
-    return f'<path d="M{_at(a, height)}A{r:.2f} {r:.2f} 0 {int(arc.end - arc.start > 180)} 0 {_at(b, height)}"/>'
+    r = arc.radius
+    whole = arc.end - arc.start >= 360
+    ends = (arc.start, arc.start + 180, arc.start) if whole else (arc.start, arc.end)
+    far = int(not whole and arc.end - arc.start > 180)
+    a, *on = (_at((arc.centre[0] + r * math.cos(t), arc.centre[1] + r * math.sin(t)), height) for t in map(math.radians, ends))
+    return f"M{a}" + "".join(f"A{r:.2f} {r:.2f} 0 {far} 0 {b}" for b in on) + ("Z" if whole else "")
 
 
 def _text(text: Text, height: float) -> str:
