@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 
 from softseat.flow import surge_case
 from softseat.flow.curves import kv_curve
-from softseat.flow.surge_case import MEMBERS, OPENINGS, Case, Stroke, band, closings, mirrored, run, safe_strokes, shut_head
+from softseat.flow.surge_case import MEMBERS, OPENINGS, Case, Stroke, band, closings, mirrored, run, shut_head
 from softseat.flow.surge_friction import friction_factor, pipe_roughness
 from softseat.flow.surge_line import GRAVITY, Boundary, Pipe, line
 from softseat.flow.surge_march import march
+from softseat.flow.surge_safe import safe_strokes
 from softseat.flow.surge_screen import allievi_chain
 from softseat.flow.surge_setting import two_speed
 from softseat.flow.surge_stroke import kv_conductance

@@ -36,7 +36,7 @@ def facts() -> tuple[Fact, ...]:
     return tuple(
         Fact(
             row["fact"],
-            TEXTS if row["in"] == "*" else tuple(row["in"].split()),
+            TEXTS if row["in"] == "*" else _columns_of(row["in"], row["field"]),
             re.compile(row["pattern"]),
             re.compile(row["unless"]) if row["unless"] else None,
             "" if row["kind"] == "flag" else row["kind"],
@@ -44,6 +44,13 @@ def facts() -> tuple[Fact, ...]:
         )
         for row in tables.read("fact_words")
     )
+
+
+def _columns_of(told: str, field: str) -> tuple[str, ...]:
+    """The columns to search; what may stand in the remarks may stand behind the operator too ("gear, in chamber")."""
+    named = told.split()
+    beside = "remarks" in named and "operator" not in named and not field.startswith("operator=")
+    return (*named, "operator") if beside else tuple(named)
 
 
 def folded(text: str) -> str:

@@ -133,7 +133,7 @@ def unit_of(text: str, field: str) -> str:
     if field == "rating":
         return (
             "PN"
-            if low in ("pn", "np", "nd")
+            if low in ("pn", "np", "nd", "bar")
             else "Class"
             if low in ("class", "clase", "classe", "klasse", "lb", "lbs", "#", "ansi", "ansiclass", "asa")
             else ""
@@ -267,5 +267,5 @@ def is_part_of_heading(text: str) -> bool:
         return True
     if fold(text) in ("dn", "nps", "pn", "class", "nb", "ansi", "qty", "nos"):
         return True
-    bare = text.strip().strip("()[]").strip()
-    return bool(bare) and not re.match(r"\d", bare) and find(bare) is not None
+    said = text.strip()  # "MPa(g)" as it stands, "(bar)" without its brackets
+    return any(bare and not re.match(r"\d", bare) and find(bare) is not None for bare in (said, said.strip("()[]").strip()))

@@ -151,7 +151,8 @@ def no_item(row: list[str], places: dict[str, int], mapped: set[int]) -> str:
         return "" if _is_tag(tag) else f"a line of text: {longest[:60]!r}"
     if not any(i in mapped for i, _ in cells):
         return "nothing under a known heading"
-    if not (tag or size) and len(cells) <= 2 and len(longest) > 30:
+    told = not tag or (len(tag) > 30 and not _is_tag(tag))
+    if told and not size and len(cells) <= 2 and len(longest) > 30:
         return f"a line of text: {longest[:60]!r}"
     return ""
 

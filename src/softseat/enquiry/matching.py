@@ -26,7 +26,8 @@ DOUBTED = 0.4  # share of cells below which a heading that was guessed is not be
 NEARLY_ALL, SURE_MEDIUM, MOST_CELLS = 0.8, 0.75, 4
 _ABSOLUTE = re.compile(r"\(a\)|abs", re.I)
 _TAKEN = 0.35  # what a field loses that a sure column has already
-_PRESSURES = ("p1", "p2", "p_max", "p_design", "p_min", "drop", "shutoff")
+_STATED = ("p1", "p2", "p_max", "p_design", "p_min")
+_PRESSURES = (*_STATED, "drop", "shutoff")
 _TEMPERATURES = ("t_min", "t_normal", "t_max", "ambient_min", "ambient_max")
 
 
@@ -101,8 +102,9 @@ def _fit(field: str, texts: Sequence[str], unit: str) -> float:
     if columns().get(field) == "text" and field not in (*CHOICES, "operator", "duty", "liner", "body", "disc", "shaft", "rating", "size"):
         return 0.5
     column = Column("", 0, (field,), unit_of(unit, field) if unit else "")
-    good = sum(any(s.name == field and s.state != UNREADABLE for s in cell_said(t, column)) for t in texts)
-    odd = sum(1 for t in texts if rating(t) and not unit_of(t, field)) if field in _PRESSURES else 0
+    kin = _STATED if field in _STATED else (field,)  # "-60" in a column of design pressures is the lowest one
+    good = sum(any(s.name in kin and s.state != UNREADABLE for s in cell_said(t, column)) for t in texts)
+    odd = sum(1 for t in texts if rating(t) and not unit_of(t, field)) if field in _PRESSURES and not column.unit else 0
     return (good - odd) / len(texts)
 
 

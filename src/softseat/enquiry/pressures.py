@@ -14,6 +14,7 @@ _GAUGE = "gauge pressure taken: neither gauge nor absolute is said"
 _ABSOLUTE = "absolute pressure taken: neither gauge nor absolute is said"
 _EVACUATED = "a line under vacuum: no pressure above the atmosphere is given"
 _SATURATED = re.compile(r"\bsat(?:d|\.|urated|t|ture|urado|uro)?(?![a-z])|sattdampf", re.I)
+_BEHIND = {"p2", "behind", "downstream", "after", "dahinter", "hinter", "nach", "aval", "apres", "aguas", "valle", "dietro"}
 
 
 def pressure_said(text: str, column: Column) -> tuple[Said, ...]:
@@ -23,7 +24,7 @@ def pressure_said(text: str, column: Column) -> tuple[Said, ...]:
     for slot in found:
         if not slot.amounts and {"atm", "atmos", "atmospheric"} & set(slot.words):
             slot.amounts.append(Amount(0.0, "bar(g)"))
-    behind = [s for s in found if "p2" in s.words and s.amounts]
+    behind = [s for s in found if _BEHIND & set(s.words) and s.amounts]
     main = [s for s in found if s not in behind and (s.amounts or _full_vacuum(s))]
     places = placed(main, column, PRESSURE)
     below = any(a.value < 0 for a in places.values())  # then the whole cell is in gauge

@@ -128,7 +128,7 @@ def _united(found: list[Slot]) -> list[Slot]:
         for slot, i in run:
             amount = slot.amounts[i]
             if amount.unit:
-                unit = amount.unit
+                unit = "" if slot.aside and "(a)" in amount.unit else amount.unit  # "0.02 (min 0.035 bar abs)": the first is none
             elif unit and not slot.aside:
                 slot.amounts[i] = Amount(amount.value, unit, amount.note)
     return found

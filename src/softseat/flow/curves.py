@@ -9,47 +9,13 @@ from numpy.typing import ArrayLike
 from softseat.errors import InputError
 from softseat.flow.coefficient import LOSS, kv_from_loss, positive
 from softseat.flow.interpolation import monotone
-from softseat.flow.losses import blockage, crane, idelchik, points, polynomial, shape
+from softseat.flow.losses import blockage, crane, idelchik, polynomial, shape
+from softseat.flow.series import places_of, series_loss
 from softseat.register import calculation
 from softseat.tables import number, read
 
 MODELS = ("isa", "polynomial", "weisbach", "simulated")  # of the band: two shapes of real valves, a thin plate with hub, a computed lens
 FL_MODELS = ("isa", "theory", "simulated")
-STEP = 0.25
-_GRID = np.arange(1.0, 90 + STEP, STEP)  # fine enough for straight lines between: below 1e-4 in K
-Places = tuple[np.ndarray, np.ndarray, np.ndarray]  # openings, the point of the grid below each, how far it lies above that
-
-
-@functools.cache
-def _plate(model: str) -> np.ndarray:
-    """Logarithm of the loss of a series on the grid, continued below its first point with the trend of Idelchik's form."""
-    at, k = points(model)
-    inside = np.exp(monotone(_GRID, at, np.log(k)))
-    with np.errstate(divide="ignore"):
-        below = k[0] * idelchik(_GRID) / idelchik(at[0])
-        above = k[-1] * np.maximum(90 - _GRID, 1e-6) / max(90 - at[-1], 1e-6)
-    first, last = at[[0, -1]]
-    return np.asarray(np.log(np.select([first > _GRID, last < _GRID], [below, above], inside)))
-
-
-@functools.cache
-def _rises(model: str) -> np.ndarray:
-    """Rise of a series from each point of the grid on."""
-    return np.append(np.diff(_plate(model)) / np.diff(_GRID), 0.0)
-
-
-def _places(opening: np.ndarray) -> Places:
-    """Where the openings lie on the grid, told once for all the series that stand on it."""
-    above = np.maximum(opening - _GRID[0], 0.0)
-    point = np.minimum(np.nan_to_num(above / STEP), len(_GRID) - 1).astype(np.intp)
-    return opening, point, np.maximum(opening, _GRID[0]) - _GRID[point]
-
-
-def _plate_loss(model: str, places: Places) -> np.ndarray:
-    opening, point, above = places
-    k = np.exp(_rises(model)[point] * above + _plate(model)[point])
-    with np.errstate(divide="ignore"):
-        return np.asarray(np.where(opening < _GRID[0], k / np.square(opening), k))  # nearly closed: the gap grows with the opening
 
 
 def disc_loss(bore: ArrayLike, opening: ArrayLike, model: str) -> np.ndarray:
@@ -68,11 +34,11 @@ def disc_loss(bore: ArrayLike, opening: ArrayLike, model: str) -> np.ndarray:
     inside = np.where((at >= 0) & (at <= 90), at, np.nan)
     with np.errstate(divide="ignore", invalid="ignore"):
         if model in ("isa", "simulated"):
-            k = _plate_loss(model, _places(inside)) + 0 * d
+            k = series_loss(model, places_of(inside)) + 0 * d
         elif model == "polynomial":
             k = crane(d) / np.square(polynomial(inside) / polynomial(90.0))
         elif model == "weisbach":
-            k = _plate_loss(model, _places(inside)) + blockage(d)
+            k = series_loss(model, places_of(inside)) + blockage(d)
         elif model == "idelchik":
             k = idelchik(inside) + 0 * d
         else:
@@ -127,11 +93,11 @@ class KvEnds:
         opening : ndarray, shape (3, ...)
             Openings, 0 closed, 90 open. [deg]
         """
-        places = _places(opening)
+        places = places_of(opening)
         with np.errstate(divide="ignore", invalid="ignore"):
-            isa, simulated = (_plate_loss(m, places) + self.none for m in ("isa", "simulated"))
+            isa, simulated = (series_loss(m, places) + self.none for m in ("isa", "simulated"))
             shape = self.full / np.square(polynomial(opening) / self.most)
-            weisbach = _plate_loss("weisbach", places) + self.blocked
+            weisbach = series_loss("weisbach", places) + self.blocked
             worst = np.maximum(np.maximum(np.maximum(isa, shape), weisbach), simulated)
             low = np.maximum(worst[0], weisbach[0] + self.hub)
             best = np.exp((np.log(isa[1]) + np.log(shape[1]) + np.log(weisbach[1]) + np.log(simulated[1])) / 4)

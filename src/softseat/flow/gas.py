@@ -1,5 +1,6 @@
 """Gas flow through a valve: Kv for a flow, flow for a Kv, expansion, choking, reducers (IEC 60534-2-1)."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +26,38 @@ class _Duty:
     x: np.ndarray
     fg: np.ndarray
     f: Fittings
+
+    def square(self, qs: np.ndarray) -> np.ndarray:
+        """Square of the flow over ``per_kv``."""
+        return np.where(qs >= 0, np.square(qs / self.per_kv), np.nan)
+
+
+def gas_needed(
+    p1: ArrayLike,
+    p2: ArrayLike,
+    t1: ArrayLike,
+    molar_mass: ArrayLike,
+    gamma: ArrayLike,
+    z: ArrayLike,
+    flow: ArrayLike | None = None,
+    mass_flow: ArrayLike | None = None,
+    valve_bore: ArrayLike | None = None,
+    pipe_in: ArrayLike | None = None,
+    pipe_out: ArrayLike | None = None,
+) -> Callable[[np.ndarray], np.ndarray]:
+    """Kv needed in turbulent flow for an xT, as `gas_kv` has it; what does not depend on the opening is worked out once.
+
+    Parameters
+    ----------
+    p1, p2, t1, molar_mass, gamma, z, flow, mass_flow, valve_bore, pipe_in, pipe_out : array_like
+        As in `gas_kv`. [Pa, K, kg/mol, m3/s, kg/s, m]
+    """
+    qs = normal_flow(flow, mass_flow, molar_mass)
+    duty = _duty(np.asarray(p1, float), p2, t1, molar_mass, gamma, z, fittings(valve_bore, pipe_in, pipe_out))
+    solve = _line_size if duty.f.none else _through_fittings
+    with np.errstate(invalid="ignore", divide="ignore"):
+        g2 = duty.square(qs)
+    return lambda xt: np.asarray(np.sqrt(solve(g2, duty, xt)[0]))
 
 
 def _duty(p1: np.ndarray, p2: ArrayLike, t1: ArrayLike, molar_mass: ArrayLike, gamma: ArrayLike, z: ArrayLike, f: Fittings) -> _Duty:
@@ -141,8 +174,7 @@ def gas_kv(
     qs = normal_flow(flow, mass_flow, molar_mass)
     duty = _duty(p1, p2, t1, molar_mass, gamma, z, fittings(valve_bore, pipe_in, pipe_out))
     with np.errstate(invalid="ignore", divide="ignore"):
-        g2 = np.where(qs >= 0, np.square(qs / duty.per_kv), np.nan)
-        kv2, choked, y = _line_size(g2, duty, xt) if duty.f.none else _through_fittings(g2, duty, xt)
+        kv2, choked, y = (_line_size if duty.f.none else _through_fittings)(duty.square(qs), duty, xt)
         kv, fp = np.sqrt(kv2), np.ones(()) if duty.f.none else 1 / np.sqrt(1 + duty.f.through * kv2)
     if viscosity is not None and fl is not None and fd is not None and valve_bore is not None:
         kv, y, fp = viscous_kv(kv, y, fp, qs, p1, p2, t1, molar_mass, z, duty.fg * xt, fl, viscosity, fd, valve_bore, trim=trim)

@@ -1,5 +1,7 @@
 """Liquid flow through a valve: Kv for a flow, flow for a Kv, choking, reducers, viscosity (IEC 60534-2-1)."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -8,6 +10,60 @@ from softseat.flow.coefficient import BAR, HOUR, RHO_WATER
 from softseat.flow.fittings import Fittings, fittings
 from softseat.flow.reynolds import TURBULENT, reynolds_factor, smallest_kv, valve_reynolds
 from softseat.register import calculation
+
+
+@dataclass(frozen=True, slots=True)
+class LiquidDuty:
+    """A flow at the valve: what of the Kv needed does not depend on the valve's opening. Squares of Kv."""
+
+    bare: np.ndarray  # without reducers, without choking; nan where no Kv passes the flow
+    limit: np.ndarray  # choked, times FL^2, without reducers
+    f: Fittings
+
+    def kv(self, fl: np.ndarray) -> np.ndarray:
+        """Kv needed in turbulent flow with this FL, as `liquid_kv` has it. [m3/h]
+
+        Parameters
+        ----------
+        fl : ndarray
+            Recovery factor. [-]
+        """
+        return np.asarray(np.sqrt(np.maximum(*self.squares(self.limit / np.square(fl)))))
+
+    def squares(self, bare_choked: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Kv^2 without and with choking, closed (docs/theory/flow.md); nan where no Kv passes the flow."""
+        if self.f.none:
+            return self.bare, bare_choked
+        room, room_choked = 1 - self.f.through * self.bare, 1 - self.f.before * self.limit
+        plain, choked_at = self.bare / room, bare_choked / room_choked
+        passes = (room > 0) & (room_choked > 0) & (self.f.through * np.maximum(plain, choked_at) > -1)
+        return np.where(passes, plain, np.nan), choked_at
+
+
+def liquid_duty(
+    flow: ArrayLike,
+    p1: ArrayLike,
+    p2: ArrayLike,
+    density: ArrayLike,
+    pv: ArrayLike,
+    pc: ArrayLike,
+    valve_bore: ArrayLike | None = None,
+    pipe_in: ArrayLike | None = None,
+    pipe_out: ArrayLike | None = None,
+) -> LiquidDuty:
+    """What of the Kv needed stays the same while the opening is looked for.
+
+    Parameters
+    ----------
+    flow, p1, p2, density, pv, pc, valve_bore, pipe_in, pipe_out : array_like
+        As in `liquid_kv`. [m3/s, Pa, kg/m3, m]
+    """
+    q, p1, p2 = (np.asarray(v, float) for v in (flow, p1, p2))
+    weight = np.asarray(density, float) * (BAR / RHO_WATER * HOUR**2) * np.square(q)
+    known = (p2 < p1) & (np.asarray(pv) < p1) & (q >= 0)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        bare = np.where(known, weight / (p1 - p2), np.nan)
+        return LiquidDuty(bare, weight / (p1 - critical_ratio(pv, pc) * pv), fittings(valve_bore, pipe_in, pipe_out))
 
 
 @calculation(
@@ -76,32 +132,20 @@ def liquid_kv(
     ----------
     IEC 60534-2-1:2011 (ANSI/ISA-75.01.01-2012), clauses 7 to 9 and annex A.
     """
-    q, p1, p2, fl = (np.asarray(v, float) for v in (flow, p1, p2, fl))
-    weight = np.asarray(density, float) * (BAR / RHO_WATER * HOUR**2) * np.square(q)
-    known = (p2 < p1) & (np.asarray(pv) < p1) & (q >= 0)
-    f = fittings(valve_bore, pipe_in, pipe_out)
+    q, fl = np.asarray(flow, float), np.asarray(fl, float)
+    duty = liquid_duty(q, p1, p2, density, pv, pc, valve_bore, pipe_in, pipe_out)
     with np.errstate(invalid="ignore", divide="ignore"):
-        bare = np.where(known, weight / (p1 - p2), np.nan)
-        limit = weight / (p1 - critical_ratio(pv, pc) * pv)
-        bare_choked = limit / np.square(fl)
-        plain, choked_at = (bare, bare_choked) if f.none else _through_fittings(bare, limit, bare_choked, f)
+        bare_choked = duty.limit / np.square(fl)
+        plain, choked_at = duty.squares(bare_choked)
         kv2 = np.maximum(plain, choked_at)
         choked = choked_at >= plain
-        kv, fp = np.sqrt(kv2), np.ones(()) if f.none else 1 / np.sqrt(1 + f.through * kv2)
+        kv, fp = np.sqrt(kv2), np.ones(()) if duty.f.none else 1 / np.sqrt(1 + duty.f.through * kv2)
         fr = np.ones(())
         if viscosity is not None and fd is not None and valve_bore is not None:
             nu = np.asarray(viscosity, float) / density
-            kv, fp, fr = _with_viscosity(kv, fp, bare, bare_choked, q, fl, nu, fd, valve_bore, trim)
+            kv, fp, fr = _with_viscosity(kv, fp, duty.bare, bare_choked, q, fl, nu, fd, valve_bore, trim)
     kv, choked, fp, fr = np.broadcast_arrays(kv, choked, fp, fr)
     return kv, choked, fp, fr
-
-
-def _through_fittings(bare: np.ndarray, limit: np.ndarray, bare_choked: np.ndarray, f: Fittings) -> tuple[np.ndarray, np.ndarray]:
-    """Kv^2 without and with choking, closed (docs/theory/flow.md); nan where no Kv passes the flow."""
-    room, room_choked = 1 - f.through * bare, 1 - f.before * limit
-    plain, choked_at = bare / room, bare_choked / room_choked
-    passes = (room > 0) & (room_choked > 0) & (f.through * np.maximum(plain, choked_at) > -1)
-    return np.where(passes, plain, np.nan), choked_at
 
 
 def _with_viscosity(

@@ -1,18 +1,20 @@
 """The opening at which a disc passes a flow. FL, xT and Fd are taken at the opening that is found, not at full open."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from softseat.flow.coefficient import positive
-from softseat.flow.curves import kv_curve
+from softseat.flow.curves import KvEnds, kv_curve
 from softseat.flow.disc import Disc
-from softseat.flow.gas import gas_kv
-from softseat.flow.liquid import liquid_kv
+from softseat.flow.gas import gas_kv, gas_needed
+from softseat.flow.liquid import liquid_duty, liquid_kv
 from softseat.register import calculation
 
 Curve = Callable[[np.ndarray], np.ndarray]
+Given = Mapping[str, np.ndarray | None]
 HALVINGS, CHORDS = (
     6,
     6,
@@ -67,8 +69,8 @@ def opening_for_kv(kv: ArrayLike, bore: ArrayLike) -> tuple[np.ndarray, np.ndarr
         Opening by the high, best and low end of the Kv band; nan where the full-open disc has less. [deg]
     """
     needed, d = np.broadcast_arrays(np.asarray(kv, float), positive(bore))
-    found = [solve_opening(lambda at, e=end: kv_curve(d, at)[e], lambda at: needed, needed) for end in (2, 1, 0)]  # type: ignore[misc]
-    return found[0], found[1], found[2]
+    high, best, low = solve_opening(KvEnds(d).at, lambda at: needed, np.stack([needed] * 3))
+    return low, best, high
 
 
 def liquid_opening(
@@ -112,11 +114,23 @@ def liquid_opening(
         At that opening. [-]
     """
 
+    given = {"flow": flow, "p1": p1, "p2": p2, "density": density, "pv": pv, "pc": pc, "viscosity": viscosity}
+    given |= {"pipe_in": pipe_in, "pipe_out": pipe_out}
+
     def need(at: np.ndarray, end: int) -> tuple[np.ndarray, np.ndarray]:
-        sized = liquid_kv(flow, p1, p2, density, pv, pc, disc.fl(at)[end], viscosity, disc.fd(at), disc.bore, pipe_in, pipe_out)
+        sized = liquid_kv(**given, fl=disc.fl(at)[end], fd=disc.fd(at), valve_bore=disc.bore)  # type: ignore[arg-type]
         return sized[0], sized[1]
 
-    return _over_ends(disc, need, np.broadcast(flow, p1, p2, density, pv, pc, disc.bore).shape)
+    return _over_ends(disc, _liquid_needed, given, need, np.broadcast(flow, p1, p2, density, pv, pc, disc.bore).shape)
+
+
+def _liquid_needed(disc: Disc, given: Given) -> Curve:
+    """Kv needed by the liquid at three openings at once."""
+    turbulent = {name: value for name, value in given.items() if name != "viscosity"}
+    if given["viscosity"] is None:
+        duty = liquid_duty(**turbulent, valve_bore=disc.bore)  # type: ignore[arg-type]
+        return lambda at: duty.kv(disc.fl_ends(at))
+    return lambda at: liquid_kv(**given, fl=disc.fl_ends(at), fd=disc.fd(at), valve_bore=disc.bore)[0]  # type: ignore[arg-type]
 
 
 def gas_opening(
@@ -162,26 +176,58 @@ def gas_opening(
     opening, kv_needed, choked : ndarray, shape (3, ...)
         As in `liquid_opening`. [deg]
     """
-    state = {"p1": p1, "p2": p2, "t1": t1, "molar_mass": molar_mass, "gamma": gamma, "z": z, "flow": flow, "mass_flow": mass_flow}
-    piping = {"viscosity": viscosity, "valve_bore": disc.bore, "pipe_in": pipe_in, "pipe_out": pipe_out}
+    given = {"p1": p1, "p2": p2, "t1": t1, "molar_mass": molar_mass, "gamma": gamma, "z": z, "flow": flow, "mass_flow": mass_flow}
+    given |= {"viscosity": viscosity, "pipe_in": pipe_in, "pipe_out": pipe_out}
 
     def need(at: np.ndarray, end: int) -> tuple[np.ndarray, np.ndarray]:
-        sized = gas_kv(**state, **piping, xt=disc.xt(at)[end], fl=disc.fl(at)[end], fd=disc.fd(at))  # type: ignore[arg-type]
+        sized = gas_kv(**given, valve_bore=disc.bore, xt=disc.xt(at)[end], fl=disc.fl(at)[end], fd=disc.fd(at))  # type: ignore[arg-type]
         return sized[0], sized[1]
 
     asked = np.asarray(mass_flow if flow is None else flow, float)
-    return _over_ends(disc, need, np.broadcast(asked, p1, p2, t1, molar_mass, gamma, z, disc.bore).shape)
+    return _over_ends(disc, _gas_needed, given, need, np.broadcast(asked, p1, p2, t1, molar_mass, gamma, z, disc.bore).shape)
+
+
+def _gas_needed(disc: Disc, given: Given) -> Curve:
+    """Kv needed by the gas at three openings at once."""
+    turbulent = {name: value for name, value in given.items() if name != "viscosity"}
+    if given["viscosity"] is None:
+        needed = gas_needed(**turbulent, valve_bore=disc.bore)  # type: ignore[arg-type]
+        return lambda at: needed(disc.xt_ends(at))
+
+    def viscous(at: np.ndarray) -> np.ndarray:
+        return gas_kv(**given, valve_bore=disc.bore, xt=disc.xt_ends(at), fl=disc.fl_ends(at), fd=disc.fd(at))[0]  # type: ignore[arg-type]
+
+    return viscous
 
 
 def _over_ends(
-    disc: Disc, need: Callable[[np.ndarray, int], tuple[np.ndarray, np.ndarray]], shape: tuple[int, ...]
+    disc: Disc,
+    needed_by: Callable[[Disc, Given], Curve],
+    given: Mapping[str, ArrayLike | None],
+    need: Callable[[np.ndarray, int], tuple[np.ndarray, np.ndarray]],
+    shape: tuple[int, ...],
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    opening, needed, choked = np.empty((3, *shape)), np.empty((3, *shape)), np.empty((3, *shape), bool)
+    """Opening, Kv needed and choking at the ends of the band; only discs that are large enough full open are turned."""
+    flat = {name: None if value is None else _each(value, shape) for name, value in given.items()}
+    bore = _each(disc.bore, shape)
+    opening, needed, choked = np.full((3, bore.size), np.nan), np.empty((3, *shape)), np.empty((3, *shape), bool)
+    wide = np.full(opening.shape, 90.0)
+    some = replace(disc, bore=bore)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        rows = np.flatnonzero((some.kv_ends()(wide) - needed_by(some, flat)(wide) >= 0).any(axis=0))
+        if rows.size:
+            some = replace(disc, bore=bore[rows])
+            taken = {name: None if value is None else value[rows] for name, value in flat.items()}
+            opening[:, rows] = solve_opening(some.kv_ends(), needed_by(some, taken), opening[:, rows])
+    opening = opening.reshape(3, *shape)
     for end in range(3):
-        opening[end] = solve_opening(lambda at, e=end: disc.kv(at)[e], lambda at, e=end: need(at, e)[0], opening[end])  # type: ignore[misc]
-        at = np.where(np.isnan(opening[end]), 90.0, opening[end])
-        needed[end], choked[end] = need(at, end)
+        needed[end], choked[end] = need(np.where(np.isnan(opening[end]), 90.0, opening[end]), end)
     return opening, needed, choked
+
+
+def _each(value: ArrayLike, shape: tuple[int, ...]) -> np.ndarray:
+    """One value an item, in a row."""
+    return np.broadcast_to(np.asarray(value, float), shape).ravel()
 
 
 @calculation(

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from softseat.flow.surge_line import GRAVITY, Boundary, Line, Pipe, line
-from softseat.flow.surge_march import march
+from softseat.flow.surge_march import march, valve_peaks
 from softseat.flow.surge_record import Transient
 from softseat.flow.surge_stroke import OverTime, kv_conductance, stroke_opening, valve_over_time
 
@@ -100,6 +100,10 @@ def closings(case: Case, stroke: Stroke, reaches: int = 4, vapour_head: ArrayLik
     found = np.full((5, count * items), np.nan)
     item, member = np.tile(np.arange(items), count), np.repeat(np.arange(count), items)
     boils = np.broadcast_to(np.asarray(vapour_head, float), (items,))
+    if not np.isfinite(boils).any():
+        for runs, steps in _together(case, stroke, item, members[member], reaches):
+            found[:4, runs] = _peaks(case, stroke, item[runs], members[member[runs]], reaches, steps)
+        return Closing(*(f.reshape(count, items) for f in found))
     for runs, returns in _groups(case, stroke, item, members[member]):
         one = run(case, stroke, item[runs], members[member[runs]], reaches, boils[item[runs]], returns)
         v = one.highest.shape[0] - 1
@@ -107,6 +111,32 @@ def closings(case: Case, stroke: Stroke, reaches: int = 4, vapour_head: ArrayLik
         peak = np.fmax(one.highest[v], shut_head(case, item[runs], members[member[runs]]))
         found[:, runs] = peak, one.highest_time[v], one.lowest[v], one.lowest_time[v], one.separation_time[0]
     return Closing(*(f.reshape(count, items) for f in found))
+
+
+def _together(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """The same runs with the steps that each is followed, some thousand at once, the longest first."""
+    groups = list(_groups(case, stroke, item, ends))
+    for pumped in (False, True):
+        some = [(runs, steps) for runs, returns in groups if bool(case.pump_rise[item[runs[0]]] > 0) == pumped
+                for steps in [np.full(runs.size, _steps(reaches, returns))]][::-1]  # fmt: skip
+        if some:
+            runs, steps = (np.concatenate(c) for c in zip(*some, strict=True))
+            yield from ((runs[i : i + TOGETHER], steps[i : i + TOGETHER]) for i in range(0, runs.size, TOGETHER))
+
+
+def _steps(reaches: int, returns: float) -> int:
+    return int(np.ceil(2 * reaches * returns))
+
+
+def _peaks(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int, steps: np.ndarray) -> np.ndarray:
+    """Highest head and when, lowest head and when, of runs whose liquid does not boil. Shape (4, runs)."""
+    pipe, source, end, curve = _set(case, stroke, item, ends, reaches)
+
+    def valve_of(count: int) -> OverTime:
+        return valve_over_time(_opening(stroke, item[:count], case.start[item[:count]]), OPENINGS, curve[:, :count])
+
+    highest, up, lowest, down = valve_peaks(pipe, source, end, case.flow[item], valve_of, steps)
+    return np.stack([np.fmax(highest, source.head), up * pipe.time_step, lowest, down * pipe.time_step])
 
 
 def _groups(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray) -> Iterator[tuple[np.ndarray, float]]:
@@ -200,6 +230,15 @@ def run(
     returns : float
         Wave returns that are followed; the longest stroke of these runs and a little more where none is given. [-]
     """
+    pipe, source, end, curve = _set(case, stroke, item, ends, reaches)
+    valve = valve_over_time(_opening(stroke, item, case.start[item]), OPENINGS, curve)
+    if returns is None:
+        returns = float(np.max(stroke.time[item] / pipe.return_time)) + AFTER
+    return march(pipe, source, end, case.flow[item], valve, _steps(reaches, returns), np.asarray(vapour_head, float))
+
+
+def _set(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int) -> tuple[Line, Boundary, Boundary, np.ndarray]:
+    """The line of each run, its source, what stands behind the valve, and what the valve passes over its openings."""
     pipe = _line(case, stroke, item, ends, reaches)
     flow, curve = case.flow[item], _conductance(case, item, ends)
     rise = case.pump_rise[item]
@@ -209,10 +248,7 @@ def run(
     behind = case.head[item] - drop - spent
     with np.errstate(divide="ignore"):
         curve = 1 / np.sqrt(1 / np.square(curve) + spent / np.square(flow))
-    valve = valve_over_time(_opening(stroke, item, case.start[item]), OPENINGS, curve)
-    if returns is None:
-        returns = float(np.max(stroke.time[item] / pipe.return_time)) + AFTER
-    return march(pipe, source, Boundary(behind), flow, valve, int(np.ceil(2 * reaches * returns)), np.asarray(vapour_head, float))
+    return pipe, source, Boundary(behind), curve
 
 
 def _line(case: Case, stroke: Stroke, item: np.ndarray, ends: np.ndarray, reaches: int) -> Line:
@@ -244,50 +280,3 @@ def _opening(stroke: Stroke, item: np.ndarray, start: np.ndarray) -> OverTime:
     total, middle = stroke.time[item], own(stroke.break_opening)
     at = None if stroke.break_time is None else own(stroke.break_time)
     return lambda time: stroke_opening(time, total, stroke.law, start, middle, at)
-
-
-def safe_strokes(
-    case: Case, room: np.ndarray, least: np.ndarray, longest: float, floor: ArrayLike = -np.inf, reaches: int = 4
-) -> np.ndarray:
-    """Shortest linear stroke of which neither it nor a slower one leaves the allowed heads by its bad end.
-
-    Parameters
-    ----------
-    case : Case
-        The items.
-    room : ndarray, shape (items,)
-        Highest head allowed. [m]
-    least : ndarray, shape (items,)
-        No stroke shorter than this is offered: the wave return. [s]
-    longest : float
-        No stroke longer than this is tried. [s]
-    floor : array_like
-        Lowest head allowed. [m]
-    reaches : int
-        Reaches of each line.
-
-    Returns
-    -------
-    stroke_time : ndarray, shape (items,)
-        nan where a value is missing or none is safe. [s]
-    """
-    low, high = least.copy(), np.full(len(case), longest)
-    found = np.full(len(case), np.nan)
-    for tried in (17, 17):
-        grid = low * (high / low) ** (np.arange(tried)[:, None] / (tried - 1))
-        safe = _safe(case, grid, room, np.asarray(floor, float), reaches)
-        lasting = np.logical_and.accumulate(safe[::-1])[::-1]
-        any_safe = lasting.any(axis=0)
-        first = lasting.argmax(axis=0)
-        here = np.take_along_axis(grid, first[None], axis=0)[0]
-        before = np.take_along_axis(grid, np.maximum(first - 1, 0)[None], axis=0)[0]
-        found = np.where(any_safe, here, np.nan)
-        low, high = np.where(any_safe, before, least), np.where(any_safe, here, longest)
-    return found
-
-
-def _safe(case: Case, grid: np.ndarray, room: np.ndarray, floor: np.ndarray, reaches: int) -> np.ndarray:
-    tried, items = grid.shape
-    ends = closings(case.take(np.tile(np.arange(items), tried)), Stroke(grid.ravel()), reaches)
-    peak, lowest = (band(v).reshape(3, tried, items) for v in (ends.peak, ends.lowest))
-    return np.asarray((peak[2] <= room) & (lowest[0] >= floor))

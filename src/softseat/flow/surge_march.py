@@ -1,6 +1,7 @@
 """The method of characteristics over many runs at once: a line, its ends, and a valve that moves."""
 
 from collections.abc import Callable
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -49,6 +50,55 @@ def march(
     return _March(line, source, end, np.asarray(flow, float), vapour_head, steps).run(conductance, steps)
 
 
+NARROWER = 0.7  # share of the runs still followed below which the others are left out of the sums
+
+
+def valve_peaks(
+    line: Line, source: Boundary, end: Boundary, flow: np.ndarray, valve_of: Callable[[int], Conductance], steps: np.ndarray
+) -> np.ndarray:
+    """Highest and lowest head before the valve at the end of each line, and when: runs followed for different times, in one march.
+
+    Parameters
+    ----------
+    line, source, end, flow : Line, Boundary, Boundary, ndarray
+        As of ``march``; the liquid does not boil.
+    valve_of : callable
+        The conductance over time of the first so many runs.
+    steps : ndarray, shape (runs,)
+        Time steps that each run is followed, the longest first.
+
+    Returns
+    -------
+    found : ndarray, shape (4, runs)
+        Highest head, its step, lowest head, its step. [m]
+    """
+    going = _March(line, source, end, np.asarray(flow, float), -np.inf, int(steps[0]))
+    conductance = valve_of(line.runs)
+    with np.errstate(all="ignore"):
+        going.begin(conductance)
+        found = np.zeros((4, line.runs))
+        found[::2] = going.fields[0, 0, going.v]
+        done = 0
+        for stop in np.unique(steps).tolist():
+            left = int(np.count_nonzero(steps >= stop))
+            if left < NARROWER * going.runs:
+                going, conductance = going.narrowed(left), valve_of(left)
+            while done < stop:
+                count = min(going.block, stop - done)
+                going.advance(conductance, done + 1, count)
+                _keep_peaks(found[:, :left], going.fields[1 : count + 1, 0, going.v, :left], done + 1)
+                done += count
+    return found
+
+
+def _keep_peaks(found: np.ndarray, heads: np.ndarray, start: int) -> None:
+    """The peaks brought up to date with the heads of one block, (steps, runs)."""
+    for place, value, better in ((0, heads.max(axis=0), np.greater), (2, heads.min(axis=0), np.less)):
+        run = np.flatnonzero(better(value, found[place]))
+        found[place, run] = value[run]
+        found[place + 1, run] = start + (heads[:, run] == value[run]).argmax(axis=0)
+
+
 class _March:
     """Work arrays of one march: allocated once, filled in place at every step.
 
@@ -56,7 +106,7 @@ class _March:
     """
 
     def __init__(self, line: Line, source: Boundary, end: Boundary, flow: np.ndarray, vapour_head: float | np.ndarray, steps: int) -> None:
-        self.line, self.runs, self.v = line, line.runs, line.before
+        self.line, self.runs, self.v, self.boundaries, self.steps = line, line.runs, line.before, (source, end), steps
         gap = [np.ones((1, self.runs))] if line.inline else []
         self.b = np.concatenate([line.impedance[: self.v], *gap, line.impedance[self.v :]])
         self.r = np.concatenate([line.resistance[: self.v], *[0 * g for g in gap], line.resistance[self.v :]])
@@ -72,12 +122,39 @@ class _March:
         node, run = self.size.strides
         self.sizes = np.lib.stride_tricks.as_strided(self.size, (2, *self.b.shape), (node, node, run), writeable=False)  # of both ends
         self.ends = Ends(line, source, end, self.known, self.vapour)
-        self.fields[0, 1] = flow
+        self.fields[0, 1], self.last = flow, 0  # the step in which the march stands
 
     def run(self, conductance: Conductance, steps: int) -> Transient:
         with np.errstate(all="ignore"):
-            self.fields[0, 0] = self._steady(conductance(np.zeros((1, self.runs)))[0])
+            self.begin(conductance)
             return self._collect(conductance, steps)
+
+    def begin(self, conductance: Conductance) -> None:
+        """The heads of the steady state."""
+        self.fields[0, 0] = self._steady(conductance(np.zeros((1, self.runs)))[0])
+        self.cells, self.nodes = self._cells(), list(zip(self.fields[1:, 0], self.fields[1:, 1], strict=True))
+
+    def narrowed(self, runs: int) -> "_March":
+        """The first so many runs, going on from where they are."""
+        arrays = {f.name: getattr(self.line, f.name)[..., :runs] for f in fields(Line) if f.name != "before"}
+        source, end = (Boundary(*(full(v, self.runs)[:runs] for v in (b.head, b.slope, b.curve)), check=b.check) for b in self.boundaries)
+        some = _March(replace(self.line, **arrays), source, end, np.zeros(runs), self.vapour[:runs], self.steps)
+        some.fields[0] = self.fields[self.last, ..., :runs]
+        some.cells, some.nodes = some._cells(), list(zip(some.fields[1:, 0], some.fields[1:, 1], strict=True))
+        return some
+
+    def advance(self, conductance: Conductance, start: int, count: int) -> np.ndarray:
+        """So many time steps, into the fields; gives the flow through the valve at each."""
+        if self.last:
+            self.fields[0] = self.fields[self.last]
+        passes = conductance(np.arange(start, start + count)[:, None] * self.line.time_step)
+        loss = self.ends.values(4 * np.minimum(1 / np.square(passes), SHUT))
+        through = np.empty((count, self.runs))
+        for k in range(count):
+            self._step(*self.cells[k])
+            through[k] = self.ends.meet(loss[k], *self.nodes[k])
+        self.last = count
+        return through
 
     def _steady(self, conductance: np.ndarray) -> np.ndarray:
         q = self.fields[0, 1, 0]
@@ -89,18 +166,11 @@ class _March:
 
     def _collect(self, conductance: Conductance, steps: int) -> Transient:
         record = Record(self.line, self.fields[0], self.ends.end_head, self.vapour, steps)
-        cells, nodes = self._cells(), list(zip(self.fields[1:, 0], self.fields[1:, 1], strict=True))
         for start in range(1, steps + 1, self.block):
             count = min(self.block, steps + 1 - start)
-            passes = conductance(np.arange(start, start + count)[:, None] * self.line.time_step)
-            loss = self.ends.values(4 * np.minimum(1 / np.square(passes), SHUT))
-            through = record.flow[start : start + count]
-            for k in range(count):
-                self._step(*cells[k])
-                through[k] = self.ends.meet(loss[k], *nodes[k])
+            record.flow[start : start + count] = self.advance(conductance, start, count)
             record.add(self.fields[1 : count + 1], start)
-            self.fields[0] = self.fields[count]
-        return record.result(self.fields[0, 0].copy())
+        return record.result(self.fields[self.last, 0].copy())
 
     def _cells(self) -> list[tuple[np.ndarray, ...]]:
         """For each step heads and flows at both ends of the reaches and flows at the nodes of the step before, inner heads and flows of it.

@@ -1,5 +1,7 @@
 """Which row of the maker's valves: by body style, size and rating, over arrays."""
 
+from collections.abc import Mapping
+
 import numpy as np
 import numpy.typing as npt
 
@@ -33,12 +35,33 @@ def row_of(maker: Maker, body_style: npt.ArrayLike, dn: npt.ArrayLike, pn: npt.A
     style, size, rating = np.broadcast_arrays(np.asarray(body_style, np.str_), np.asarray(dn, float), np.asarray(pn, float))
     code = _code(style)
     valves = maker.table("valves")
-    rows_code, named = _code(valves["body_style"]), _class_numbers(valves["also_class"])
+    sizes_made = np.unique(valves["dn"])
+    rows, highest, named = _shelves(valves, sizes_made)
+    place = np.minimum(np.searchsorted(sizes_made, size), len(sizes_made) - 1)
+    shelf = np.where((code >= 0) & (sizes_made[place] == size), code * len(sizes_made) + place, len(rows) - 1)
     found = np.full(style.shape, NONE, np.int64)
-    for row in np.argsort(-valves["pn"], kind="stable"):  # from the highest rating down, so that the lowest one that serves stays
-        serves = (rating <= valves["pn"][row]) | np.isin(rating, named[row])
-        found[(code == rows_code[row]) & (size == valves["dn"][row]) & serves] = row
+    for k in range(rows.shape[1]):  # from the highest rating down, so that the lowest one that serves stays
+        serves = (rating <= highest[shelf, k]) | (rating[..., None] == named[shelf, k]).any(axis=-1)
+        found = np.where(serves, rows[shelf, k], found)
     return found
+
+
+def _shelves(valves: Mapping[str, np.ndarray], sizes_made: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """For each style and size, and none at the end, the rows from the highest rating down; their ratings, and those of their Class."""
+    shelf = _code(valves["body_style"]) * len(sizes_made) + np.searchsorted(sizes_made, valves["dn"])
+    classes = _class_numbers(valves["also_class"])
+    order = [row for row in np.argsort(-valves["pn"], kind="stable").tolist() if shelf[row] >= 0]
+    held: dict[int, list[int]] = {}
+    for row in order:
+        held.setdefault(int(shelf[row]), []).append(row)
+    shape = len(BODY_STYLES) * len(sizes_made) + 1, max(map(len, held.values()), default=0)
+    rows, highest = np.full(shape, NONE, np.int64), np.full(shape, np.nan)
+    named = np.full((*shape, max(map(len, classes), default=0)), np.nan)
+    for at, many in held.items():
+        for k, row in enumerate(many):
+            rows[at, k], highest[at, k] = row, valves["pn"][row]
+            named[at, k, : len(classes[row])] = classes[row]
+    return rows, highest, named
 
 
 def _code(style: np.ndarray) -> np.ndarray:

@@ -53,12 +53,13 @@ def bush_key(word: str) -> str:
         raise UnknownName(f"bush {word!r} is not known; known are {', '.join(_rows())}") from None
 
 
-def _pick(bush: npt.ArrayLike, head: str, unit: str = "-") -> np.ndarray:
+def _picked(bush: npt.ArrayLike, *heads: tuple[str, str]) -> list[np.ndarray]:
+    """Figures of each bush under these heads with their units; nan where no known one is named."""
     words = np.asarray(bush, str)
     different, back = np.unique(words, return_inverse=True)
     rows = [_rows()[_typed()[w.strip().casefold()]] if w.strip().casefold() in _typed() else None for w in map(str, different)]
-    values = np.array([number(row[head], unit) if row else _NAN for row in rows])
-    return np.asarray(values[back].reshape(words.shape))
+    values = (np.array([number(row[head], unit) if row else _NAN for row in rows]) for head, unit in heads)
+    return [v[back].reshape(words.shape) for v in values]
 
 
 def friction(bush: npt.ArrayLike, wet: npt.ArrayLike) -> np.ndarray:
@@ -81,8 +82,8 @@ def friction(bush: npt.ArrayLike, wet: npt.ArrayLike) -> np.ndarray:
     A worn, scaled or corroded shaft doubles it. For torque the high end is the bad one, for a disc driven by the flow the low one.
     """
     in_water = np.asarray(wet, bool)
-    ends = [np.where(in_water, _pick(bush, f"mu_wet_{end}"), _pick(bush, f"mu_dry_{end}")) for end in ("low", "best", "high")]
-    return np.stack(ends)
+    picked = _picked(bush, *((f"mu_{state}_{end}", "-") for state in ("wet", "dry") for end in ("low", "best", "high")))
+    return np.stack([np.where(in_water, wet_end, dry_end) for wet_end, dry_end in zip(picked[:3], picked[3:], strict=True)])
 
 
 def limits(bush: npt.ArrayLike, wet: npt.ArrayLike) -> Limits:
@@ -100,8 +101,8 @@ def limits(bush: npt.ArrayLike, wet: npt.ArrayLike) -> Limits:
     limits : Limits
         Lowest and highest temperature [K], bearing pressure [Pa]; nan where no known bush is named or the liner decides.
     """
-    hot = np.where(np.asarray(wet, bool), _pick(bush, "t_max_wet_C", "C"), _pick(bush, "t_max_dry_C", "C"))
-    return Limits(_pick(bush, "t_min_C", "C"), hot, _pick(bush, "p_max_MPa", "MPa"))
+    hot, warm, cold, pressure = _picked(bush, ("t_max_wet_C", "C"), ("t_max_dry_C", "C"), ("t_min_C", "C"), ("p_max_MPa", "MPa"))
+    return Limits(cold, np.where(np.asarray(wet, bool), hot, warm), pressure)
 
 
 @functools.cache

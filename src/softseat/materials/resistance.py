@@ -27,12 +27,6 @@ def _range(head: str, unit: str = "-") -> np.ndarray:
     return np.append(tables.column("media", head, unit), _NAN)
 
 
-def _by_word(words: npt.ArrayLike, of: dict[str, int]) -> np.ndarray:
-    typed = np.asarray(words, str)
-    different, back = np.unique(typed, return_inverse=True)
-    return np.array([of[str(w)] for w in different])[back].reshape(typed.shape)
-
-
 def _outside(value: np.ndarray, low: np.ndarray, high: np.ndarray, slack: float) -> np.ndarray:
     with np.errstate(invalid="ignore"):
         return (value < low - slack) | (value > high + slack)
@@ -81,12 +75,14 @@ def liner_rating(
     """
     low, high = neighbours(medium_id, concentration)
     words = np.asarray(liner, str)
-    rubbers = {str(w): ELASTOMERS.index(elastomers.liner_letters(str(w))) if elastomers.known(str(w)) else -1 for w in np.unique(words)}
-    which = _by_word(words, rubbers)
-    low, high, which, words, t, acid, grit = np.broadcast_arrays(
-        low, high, which, words, *(np.asarray(x, float) for x in (temperature, ph, solids))
+    different, back = np.unique(words, return_inverse=True)
+    known = [elastomers.known(str(w)) for w in different]
+    letters = [ELASTOMERS.index(elastomers.liner_letters(str(w))) if k else -1 for w, k in zip(different, known, strict=True)]
+    of_word = np.array(letters), elastomers.limits(different).t_max, *elastomers.ph_range(different)
+    which, cap, *ph_ends = (figures[back].reshape(words.shape) for figures in of_word)
+    low, high, which, cap, t, acid, grit, *ph_ends = np.broadcast_arrays(
+        low, high, which, cap, *(np.asarray(x, float) for x in (temperature, ph, solids)), *ph_ends
     )
-    cap = elastomers.limits(words).t_max
     one, first = _at(low, which, t, cap)
     two, second = _at(high, which, t, cap)
     rating = worst(np.stack([one, two]))
@@ -97,11 +93,11 @@ def liner_rating(
         np.fmax(_range("ph_max")[low], _range("ph_max")[high]),
         slack("ph_slack"),
     )
-    rating = np.where(strange & (rating > UNKNOWN) & _outside(acid, *elastomers.ph_range(words), 0.0), C, rating)
+    rating = np.where(strange & (rating > UNKNOWN) & _outside(acid, ph_ends[0], ph_ends[1], 0.0), C, rating)
     with np.errstate(invalid="ignore"):
         rating = np.where((grit > _range("solids_max_pct", "%")[low]) & (rating == A), B, rating)
-    known = (low >= 0) & (which >= 0)
-    return np.where(known, rating, UNKNOWN).astype(np.int8), np.where(known, limit, _NAN)
+    told = (low >= 0) & (which >= 0)
+    return np.where(told, rating, UNKNOWN).astype(np.int8), np.where(told, limit, _NAN)
 
 
 @functools.cache
@@ -179,7 +175,8 @@ def metal_rating(
         np.asarray(covering, str),
     )
     rating = np.zeros(number.shape, np.int8)
-    for key in np.unique(words):
+    for key in np.unique(np.asarray(metal, str)):
         if str(key) in _metals():
-            rating = np.where(words == key, _one_metal(str(key), number, t, share, rubber), rating)
-    return rating.astype(np.int8)
+            here = words == key
+            rating[here] = _one_metal(str(key), number[here], t[here], share[here], rubber[here])
+    return rating

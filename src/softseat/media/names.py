@@ -19,6 +19,7 @@ _SUBSTANCE = re.compile(
     r"biocid|inhibit|additi|caustic|sals?$|salt|brin|oson|ammon|cian|mercap|metan|etan|propan|butan|kero|diesel|petrol|nafta|terp|resin|hars|"
     r"latex|silicon|cresot|bitum|teer|(?:ol|ate|ite|ene|ane|one|ide|ine|yl)$"
 )  # of folded words
+DOSED = 0.005  # mass share up to which a chemical in water is a dose
 _TRACE_OIL = 40  # an oil met as a trace is taken as mineral oil: the common case, and the harsher one for EPDM
 
 
@@ -68,6 +69,7 @@ class _Piece:
     joined: str
     role: str  # main, trace, cleaning
     words: Key
+    equipment: bool = False  # "lube oil cooler": what the machine is for, not what flows
 
 
 def _piece(text: str, joined: str, concentration: float, lex: Lexicon) -> _Piece:
@@ -79,7 +81,7 @@ def _piece(text: str, joined: str, concentration: float, lex: Lexicon) -> _Piece
     hit = look(read.words, lex)
     match = _settled(text, hit, share, lex) if hit else Match(text, None, "", 0.0, False, share)
     role = "trace" if lex.words["trace"] & set(key) else "cleaning" if lex.words["cleaning"] & set(key) else "main"
-    return _Piece(match, joined, role, key)
+    return _Piece(match, joined, role, key, joined not in (JOINED, BRACKET) and bool(key) and key[-1] in lex.words["equipment"])
 
 
 def _main(found: list[_Piece]) -> int:
@@ -89,7 +91,7 @@ def _main(found: list[_Piece]) -> int:
 
     def rank(n: int) -> tuple[bool, bool, bool, bool, bool, int]:
         piece, share = found[n], found[n].match.share
-        sure = piece.match.medium_id is not None
+        sure = piece.match.medium_id is not None and not piece.equipment
         explains = piece.joined == BRACKET and share >= outside
         return (sure and piece.role == "main", sure, explains, not piece.match.vague, share >= 0.5, -n)
 
@@ -105,6 +107,12 @@ def _part(piece: _Piece) -> Part:
     return Part(match.text, number, name or match.text, role, match.concentration)
 
 
+def _own(piece: _Piece, lex: Lexicon) -> set[str]:
+    """The words of a piece that say neither where nor how."""
+    dropped = lex.words["context"] | lex.words["quality"] | lex.words["trace"] | lex.words["cleaning"]
+    return {w for w in piece.words if len(w) > 2 and w not in dropped and not w.isdigit()}
+
+
 def _unknown(piece: _Piece, lex: Lexicon) -> bool:
     """A piece with words of its own that say nothing to us: its share may decide the liner.
 
@@ -113,17 +121,21 @@ def _unknown(piece: _Piece, lex: Lexicon) -> bool:
     """
     if piece.match.medium_id is not None or piece.joined not in (JOINED, BESIDE, FIRST):
         return False
-    dropped = lex.words["context"] | lex.words["quality"] | lex.words["trace"] | lex.words["cleaning"]
-    left = [w for w in piece.words if len(w) > 2 and w not in dropped and not w.isdigit()]
+    left = _own(piece, lex)
     strong = not math.isnan(read_medium(piece.match.text).concentration)
     return bool(left) and (
         piece.joined == JOINED or strong or any(_SUBSTANCE.search(w) for w in piece.words if w not in lex.words["context"])
     )
 
 
-def _oily(words: Key) -> bool:
-    """Whether oil is named, and not that there is none."""
-    return "oil" in words and not _NONE & set(words)
+def _dosed(main: Match, rest: list[_Piece], lex: Lexicon) -> list[tuple[_Piece, int]]:
+    """What is met in so small a share that the medium becomes another row: condensate with ammonia is feed water."""
+    found = []
+    for piece in rest:
+        strong = piece.match.concentration > DOSED
+        rows = [lex.aliases[(str(main.medium_id), w)] for w in piece.words if (str(main.medium_id), w) in lex.aliases]
+        found += [(piece, row[1][0]) for row in rows if row[0] == "with" and not strong and not _NONE & set(piece.words)]
+    return found
 
 
 def _composed(text: str, found: list[_Piece], lex: Lexicon) -> Match:
@@ -135,15 +147,21 @@ def _composed(text: str, found: list[_Piece], lex: Lexicon) -> Match:
             found[n] = replace(piece, role="cleaning")
     at = _main(found)
     main = found[at].match
-    rest = [piece for n, piece in enumerate(found) if n != at]
+    rest = [piece for n, piece in enumerate(found) if n != at and not (piece.equipment and main.medium_id is not None)]
     parts = tuple(_part(p) for p in rest if p.match.medium_id is not None or p.match.candidates or _unknown(p, lex))
+    said = {w for p in found if p.match.medium_id is not None for w in p.words}
     told = found[at].joined == BRACKET  # what stands in brackets explains a loose word before it
     odd = [
-        p.match.text for p in rest if _unknown(p, lex) and not (p.match.vague and told) and not (p.role == "trace" and p.match.candidates)
+        p.match.text
+        for p in rest
+        if _unknown(p, lex) and not (p.match.vague and told) and not (p.role == "trace" and p.match.candidates) and not said >= _own(p, lex)
     ]
-    if main.medium_id is not None and lex.aliases.get((str(main.medium_id), "oil")) and any(_oily(p.words) for p in rest):
-        number = lex.aliases[(str(main.medium_id), "oil")][1][0]
-        return replace(main, text=text, medium_id=number, name=lex.names[number], share=0.9, guess=True, question="", vague=False)
+    if main.medium_id is not None and (dosed := _dosed(main, rest, lex)):
+        number, gone = dosed[0][1], [piece for piece, _ in dosed]
+        left = tuple(_part(p) for p in rest if p not in gone and p.match.medium_id is not None)
+        return replace(
+            main, text=text, medium_id=number, name=lex.names[number], share=0.9, guess=True, question="", vague=False, parts=left
+        )
     ask = main.question or ("what is " + " and ".join(odd) + ", and how much of it?" if odd and main.medium_id is not None else "")
     if main.medium_id is None and not ask:
         ask = next((p.match.question for p in rest if p.match.question), "")

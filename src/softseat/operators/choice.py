@@ -24,7 +24,7 @@ REASONS = (
 )
 HOLDS, KIND, FAIL, FLANGE, SIZE, AIR, DUTY, TIME, TORQUE, BACK, SHAFT = range(len(REASONS))
 ABSENT = ""
-CHUNK = 512
+CHUNK = 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,22 +70,37 @@ def _kinds(words: np.ndarray, operators: Operators) -> np.ndarray:
     return np.asarray((words == ABSENT)[:, None] | same | also)
 
 
-def _of_cylinders(operators: Operators, wanted: Wanted, rows: slice, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, ...]:
-    """Margin, whether it holds back the flow, and greatest output, for some items and all cylinders; angle by angle, which is quicker."""
-    shape = springs.size, len(operators)
-    least, holds, most = np.full(shape, np.inf), np.ones(shape, bool), np.full(shape, -np.inf)
+def _of_cylinders(operators: Operators, wanted: Wanted, rows: np.ndarray, supply: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Margin, whether it holds back the flow, and greatest output, for some items and all cylinders; angle by angle, which is quicker.
+
+    ``supply`` is spring, lowest and highest air of these items; where all have the same, what a cylinder gives is worked out once.
+    """
+    springs, lowest, highest = supply[:, :1] if (supply == supply[:, :1]).all() else supply
+    shape = rows.size, len(operators)
+    least, holds = np.full(shape, np.inf), np.ones(shape, bool)
+    most = np.full((springs.size, len(operators)), -np.inf)
     back = np.maximum(-wanted.closing[0, rows], 0.0)
+    needs = wanted.opening[2, rows], wanted.closing[2, rows]
     for angle in range(operators.slope.shape[-1]):
-        for way, required in ((OPENING, wanted.opening), (CLOSING, wanted.closing)):
-            slope, base = operators.slope[:, way, :, angle][springs], operators.base[:, way, :, angle][springs]
-            given = base + slope * air[:, 0, None]
-            need = required[2, rows, angle, None]
-            share = np.where(need > 0, np.maximum(given, 0.0) / np.where(need > 0, need, 1.0), np.inf)
-            least = np.minimum(least, np.where(np.isnan(need), np.nan, share))
-            most = np.maximum(most, base + slope * air[:, 1, None])
+        for way in (OPENING, CLOSING):
+            slope, base = (table[:, way, :, angle][springs.astype(int)] for table in (operators.slope, operators.base))
+            given = base + slope * lowest[:, None]
+            np.minimum(least, _share(np.maximum(given, 0.0), needs[way][:, angle]), out=least)
+            np.maximum(most, base + slope * highest[:, None], out=most)
             if way == OPENING:
                 holds &= given >= back[:, angle, None]
-    return least, holds, most
+    return least, holds, np.broadcast_to(most, shape)
+
+
+def _share(given: np.ndarray, need: np.ndarray) -> np.ndarray:
+    """Torque given over torque needed, (items, operators); nothing is needed of one that the flow drives."""
+    resists = need > 0
+    if resists.all():
+        return np.asarray(given / need[:, None])
+    share = np.asarray(given / np.where(resists, need, 1.0)[:, None])
+    share[~resists] = np.inf
+    share[np.isnan(need)] = np.nan
+    return share
 
 
 def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -98,10 +113,13 @@ def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: 
         holds = (driven <= 0)[:, None] | operators.holds & (operators.flat >= driven[:, None])
         most = np.broadcast_to(operators.greatest, margin.shape).copy()
         some = np.flatnonzero(np.isnan(operators.flat))
-        part = _only(operators, some)
+        part, supply = _only(operators, some), np.concatenate([springs[None], air.T])
+        order = np.lexsort(supply)
         for start in range(0, items if some.size else 0, CHUNK):
-            rows = slice(start, start + CHUNK)
-            margin[rows, some], holds[rows, some], most[rows, some] = _of_cylinders(part, wanted, rows, springs[rows], air[rows])
+            rows = order[start : start + CHUNK]
+            margin[np.ix_(rows, some)], holds[np.ix_(rows, some)], most[np.ix_(rows, some)] = _of_cylinders(
+                part, wanted, rows, supply[:, rows]
+            )
     return margin, holds, most
 
 

@@ -27,12 +27,16 @@ class AssumedPipe:
     question: np.ndarray
 
 
+PLASTIC = ("pe", "pvc_u")  # pipes that are named by their outside diameter
+
+
 @functools.lru_cache(maxsize=16384)
-def _bore(spec: str, dn: float) -> float:
-    """Narrowest bore of ``system:class+lining`` at a DN [m]; nan where the system has none."""
+def _bore(spec: str, dn: float, across: float = np.nan) -> float:
+    """Narrowest bore of ``system:class+lining`` at a DN, or at an outside diameter [mm] where one is named [m]; nan where there is none."""
     name, _, lining = spec.partition("+")
     system, _, class_ = name.partition(":")
-    bores = [number(r["inside_d_mm"], "mm") for r in rows_of(system, class_) if number(r["DN"]) == dn]
+    column, size = ("DN", dn) if np.isnan(across) else ("outside_d_mm", across)
+    bores = [number(r["inside_d_mm"], "mm") for r in rows_of(system, class_) if number(r[column]) == size]
     return min(bores) - 2e-3 * float(lining or 0) if bores else float("nan")
 
 
@@ -66,7 +70,8 @@ def _suits(row: Row, rating: str, dn: float) -> bool:
 @functools.lru_cache(maxsize=65536)
 def _spoken(text: str) -> tuple[int, ...]:
     """Places of the rows whose words stand in the text: many items share few of these sets."""
-    return tuple(place for place, (_, spoken) in enumerate(_rows()) if spoken.search(text))
+    small = text.lower()
+    return tuple(place for place, (_, spoken) in enumerate(_rows()) if spoken.search(small))
 
 
 @functools.lru_cache(maxsize=16384)
@@ -95,13 +100,18 @@ def assumed_pipe(service: npt.ArrayLike, rating: npt.ArrayLike, dn: npt.ArrayLik
     ----------
     Table ``pipes_default``: common practice, no source. The first row that suits is taken.
     """
-    text, label, size = np.broadcast_arrays(np.char.lower(np.asarray(service, str)), np.asarray(rating, str), np.asarray(dn, float))
-    found = [_one(_spoken(t), r, d) for t, r, d in zip(text.ravel().tolist(), label.ravel().tolist(), size.ravel().tolist(), strict=True)]
+    text, label, size = np.broadcast_arrays(np.asarray(service, str), np.asarray(rating, str), np.asarray(dn, float))
+    asked = zip(text.ravel().tolist(), label.ravel().tolist(), size.ravel().tolist(), strict=True)
+    seen: dict[tuple[tuple[int, ...], str, float], int] = {}
+    place = np.array([seen.setdefault((_spoken(t), r, d), len(seen)) for t, r, d in asked], int).reshape(size.shape)
+    found = [_one(*key) for key in seen]
     columns = zip(*found, strict=True) if found else ((),) * 7
-    return AssumedPipe(*(np.array(c).reshape(size.shape) for c in columns))
+    return AssumedPipe(*(np.array(c)[place] for c in columns))
 
 
-def named_bore(pipe_system: npt.ArrayLike, pipe_class: npt.ArrayLike, dn: npt.ArrayLike) -> np.ndarray:
+def named_bore(
+    pipe_system: npt.ArrayLike, pipe_class: npt.ArrayLike, dn: npt.ArrayLike, outside_diameter: npt.ArrayLike = np.nan
+) -> np.ndarray:
     """Bore of the pipe that the enquiry names [m]; nan where no table has that class or size.
 
     Parameters
@@ -112,20 +122,24 @@ def named_bore(pipe_system: npt.ArrayLike, pipe_class: npt.ArrayLike, dn: npt.Ar
         As typed: sch 80, STD, SDR 11, K9, C40; "" gives nan, but for ductile_iron the preferred class of the size. [-]
     dn : array_like
         DN number. [-]
+    outside_diameter : array_like
+        Outside diameter of a plastic pipe where it is named; it goes before the DN. [m]
     """
-    kind, class_, size = np.broadcast_arrays(np.asarray(pipe_system, str), np.asarray(pipe_class, str), np.asarray(dn, float))
-    found = [_named(k, c, d) for k, c, d in zip(kind.ravel().tolist(), class_.ravel().tolist(), size.ravel().tolist(), strict=True)]
+    told = [np.asarray(pipe_system, str), np.asarray(pipe_class, str), np.asarray(dn, float), np.asarray(outside_diameter, float)]
+    kind, class_, size, across = np.broadcast_arrays(*told)
+    of_each = zip(*(a.ravel().tolist() for a in (kind, class_, size, across)), strict=True)
+    found = [_named(k, c, d, round(a * 1e3, 1) if k in PLASTIC else np.nan) for k, c, d, a in of_each]
     return np.array(found, float).reshape(size.shape)
 
 
 @functools.lru_cache(maxsize=4096)
-def _named(kind: str, class_: str, dn: float) -> float:
+def _named(kind: str, class_: str, dn: float, across: float) -> float:
     materials = words("pipe material")
     if not class_.strip() and kind != "ductile_iron":
         return float("nan")
     systems = materials.get(plain(kind), "" if kind else "|".join(dict.fromkeys(materials.values())))
     for system in filter(None, systems.split("|")):
         with contextlib.suppress(UnknownName):
-            if np.isfinite(bore := _bore(f"{system}:{class_}", dn)):
+            if np.isfinite(bore := _bore(f"{system}:{class_}", dn, across)):
                 return bore
     return float("nan")

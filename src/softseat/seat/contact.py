@@ -45,8 +45,13 @@ def punch_stiffness(width_ratio: npt.ArrayLike) -> np.ndarray:
     """
     b = np.asarray(width_ratio, float)
     with np.errstate(divide="ignore", invalid="ignore"):
-        k = (2 * np.pi / 3) / (-np.log(b) + np.polyval(PUNCH, b))
-    return np.asarray(np.where(b <= 1, k, np.nan))
+        return np.asarray(np.where(b <= 1, _stiffness(b), np.nan))
+
+
+def _stiffness(b: np.ndarray) -> np.ndarray:
+    """The same without its end."""
+    cubic, square, straight, even = PUNCH
+    return np.asarray((2 * np.pi / 3) / (-np.log(b) + (((cubic * b + square) * b + straight) * b + even)))
 
 
 def _shoulder(load: np.ndarray, radius: np.ndarray, land: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -59,11 +64,12 @@ def _balance(depth: np.ndarray, radius: np.ndarray, land: np.ndarray) -> np.ndar
     """Line load over E t at which punch, shoulder and depth agree; bisection on its logarithm, as the root is bracketed."""
     low = np.full(np.shape(depth), np.log(1e-9))
     high = np.log(np.maximum(depth, 1e-9) * 10.0)
+    half = land / 2
     for _ in range(ITERATIONS):
         middle = (low + high) / 2
-        s, share = _shoulder(np.exp(middle), radius, land)
-        stiff = punch_stiffness(np.minimum(land / 2 + share * s, 1.0))
-        too_low = np.exp(middle) < depth * stiff
+        load = np.exp(middle)
+        s, share = _shoulder(load, radius, land)
+        too_low = load < depth * _stiffness(np.minimum(half + share * s, 1.0))
         low, high = np.where(too_low, middle, low), np.where(too_low, high, middle)
     return np.asarray(np.exp((low + high) / 2))
 
@@ -102,7 +108,8 @@ def rim_contact(
     with np.errstate(invalid="ignore", divide="ignore"):
         good = (t > 0) & (r > 0) & (w >= 0) & (d >= 0) & (e > 0)
         t, r, w, d, e = (np.where(good, x, np.nan) for x in (t, r, w, d, e))
-        load = _balance(d / t, r / t, w / t)
+        load = np.full(t.shape, np.nan)
+        load[good] = _balance(*(np.asarray(x)[good] for x in (d / t, r / t, w / t)))
         s, share = _shoulder(load, r / t, w / t)
         good &= (w / t / 2 + share * s < 1) & (d / t <= DEEPEST)
         half = w / 2 + s * t * share / PUNCH_HALF_SPACE
@@ -112,6 +119,24 @@ def rim_contact(
         peak = np.where(d > 0, line / (2 * half) * shape, 0.0)
         half = np.where(d > 0, half, 0.0)
     return Contact(*(np.where(good, x, np.nan) for x in (line, half, peak)))
+
+
+def rim_torque(contact: Contact, disc_diameter: npt.ArrayLike, friction: npt.ArrayLike, difference: npt.ArrayLike = 0.0) -> np.ndarray:
+    """What it takes to turn the rim out of this contact, 4 mu P' R^2.
+
+    Parameters
+    ----------
+    contact : Contact
+        The contact without pressure in the pipe.
+    disc_diameter : array_like
+        Outside diameter of the disc. [m]
+    friction : array_like
+        Friction between disc and liner. [-]
+    difference : array_like
+        Pressure difference across the closed disc, which presses liner and disc together further. [Pa]
+    """
+    line = contact.line_load + ENERGISED_LOAD * np.abs(np.asarray(difference, float)) * contact.half_width
+    return np.asarray(np.asarray(friction, float) * line * np.square(np.asarray(disc_diameter, float)))
 
 
 def holding_pressure(peak_pressure: npt.ArrayLike, maintenance: npt.ArrayLike | None = None) -> np.ndarray:
@@ -217,7 +242,7 @@ def seat_contact(
     p = np.abs(np.asarray(difference, float))
     line = contact.line_load + ENERGISED_LOAD * p * contact.half_width
     peak = contact.peak_pressure + ENERGISED_PEAK * p * (contact.half_width > 0)
-    torque = np.asarray(friction, float) * line * np.square(np.asarray(disc_diameter, float))
+    torque = rim_torque(contact, disc_diameter, friction, difference)
     share = number(index("torque_uncertainty")["seat_uncalibrated"]["half_width"])
     held = holding_pressure(contact.peak_pressure, maintenance)
     shaped = np.broadcast_arrays(line, peak, held, torque, torque * (1 - share), torque * (1 + share))

@@ -17,6 +17,7 @@ from softseat.sheet import DERIVED, Sheet
 
 ATMOSPHERE = 101325.0
 STYLES = ("wafer", "lugged", "double_flanged")
+LESS_THAN_A_CONDITION = 90.0  # what an asked part is worth: less than a condition that another part does without
 SHARED_BUILD = 16.0  # the rating whose build the Class drillings share
 
 
@@ -103,7 +104,7 @@ def liner(ladder: Ladder, maker: Maker) -> Ladder:
     options = _candidates(table, "liner_grade", sheet, ("liner_grade", "liner", "filler"))
     asked = _asked_grade(sheet)
     rules = reading("liner", "liner_grade", "liner_letter", "liner_t_max")
-    choice = choose(sheet, options, asked, rules, liner_columns, thorough=ladder.thorough)
+    choice = choose(sheet, options, asked, rules, liner_columns, keep=LESS_THAN_A_CONDITION, thorough=ladder.thorough)
     return ladder.adding("liner", choice)
 
 
@@ -125,14 +126,18 @@ def disc(ladder: Ladder, maker: Maker) -> Ladder:
 def shaft(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     options = _candidates(maker.table("shafts"), "shaft", sheet, ("shaft", "yield"))
-    choice = choose(sheet, options, sheet["shaft"].copy(), reading("shaft"), lambda s: s, keep=90.0, thorough=ladder.thorough)
+    choice = choose(
+        sheet, options, sheet["shaft"].copy(), reading("shaft"), lambda s: s, keep=LESS_THAN_A_CONDITION, thorough=ladder.thorough
+    )
     return ladder.adding("shaft", choice)
 
 
 def bush(ladder: Ladder, maker: Maker) -> Ladder:
     sheet = ladder.sheet
     options = _candidates(maker.table("bushes"), "bush", sheet, ("bush",))
-    choice = choose(sheet, options, sheet["bush"].copy(), reading("bush"), bush_columns, keep=90.0, thorough=ladder.thorough)
+    choice = choose(
+        sheet, options, sheet["bush"].copy(), reading("bush"), bush_columns, keep=LESS_THAN_A_CONDITION, thorough=ladder.thorough
+    )
     return ladder.adding("bush", choice)
 
 
@@ -147,7 +152,9 @@ def body(ladder: Ladder, maker: Maker) -> Ladder:
         fits &= np.isin(sheet["pn_valve"], list(rated_for)) & np.isin(sheet["body_style"], list(styles))
         rank = _preference().get(("body", str(name)), 1.0 + float(table["rank_cost"][i]))
         options.append(Candidate(str(name), {"body": str(name)}, fits, rank))
-    choice = choose(sheet, options, sheet["body"].copy(), reading("body"), lambda s: s, keep=90.0, thorough=ladder.thorough)
+    choice = choose(
+        sheet, options, sheet["body"].copy(), reading("body"), lambda s: s, keep=LESS_THAN_A_CONDITION, thorough=ladder.thorough
+    )
     return ladder.adding("body", choice)
 
 

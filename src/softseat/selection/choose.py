@@ -58,8 +58,10 @@ def choose(
     cost = np.full((len(candidates), size), np.inf)
     stopped = np.full((len(candidates), size), "", dtype="U4")
     names = np.array([c.name for c in candidates], dtype=np.str_)
+    wanted = (names[:, None] == asked) & (asked != "")
     ranks = np.array([np.broadcast_to(np.asarray(c.rank, float), (size,)) for c in candidates]).reshape(cost.shape)
-    bonus = keep * ((names[:, None] == asked) & (asked != ""))
+    ranks = np.where(wanted, np.fmin(ranks, 0.0), ranks)  # what is asked for is not dear
+    bonus = keep * wanted
     least = np.where([c.available for c in candidates], ranks - bonus, np.inf)
     if first is not None and not thorough:
         for at in _batches(*np.nonzero(np.isfinite(least))):
@@ -70,10 +72,10 @@ def choose(
             cost[at] = added - bonus[at]
     chosen = np.where(np.isfinite(cost.min(axis=0)), cost.argmin(axis=0), -1)
     for column in candidates[0].columns if candidates else ():
-        options = np.stack([np.broadcast_to(np.asarray(c.columns[column]), (size,)) for c in candidates])
-        blank = "" if options.dtype.kind == "U" else np.nan
+        option = _put_in(candidates, column, chosen, np.arange(size), size)
+        blank = "" if option.dtype.kind == "U" else np.nan
         mark = np.where(chosen >= 0, DERIVED, MISSING).astype(np.uint8)
-        sheet = sheet.adding(mark, **{column: np.where(chosen >= 0, options[chosen, np.arange(size)], blank)})
+        sheet = sheet.adding(mark, **{column: np.where(chosen >= 0, option, blank)})
     return Choice((last or complete)(sheet), chosen, cost, stopped, tuple(c.name for c in candidates))
 
 

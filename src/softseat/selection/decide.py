@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from softseat.register import HOLDS
 from softseat.selection.builds import Ladder, parts
 from softseat.selection.choose import Choice
 from softseat.selection.derive import derive
-from softseat.selection.fit import fit, ringed
+from softseat.selection.fit import fit, laid, ringed
 from softseat.selection.hammer import safe_stroke, surge_screen
 from softseat.selection.identify import identify
 from softseat.selection.judge import judge, safety, severity
@@ -23,9 +24,12 @@ from softseat.selection.parts import bush_columns, disc_columns, liner_columns, 
 from softseat.selection.schedule import tag_columns
 from softseat.selection.settle import settle
 from softseat.selection.sizing import merged, sized, sizing
-from softseat.selection.turning import Turning, operated, torque_curve
+from softseat.selection.torques import torque_curve
+from softseat.selection.trial import Trial, trial
+from softseat.selection.turning import Turning, operated
 from softseat.selection.verdict import NO, verdict
 from softseat.sheet import DERIVED, GIVEN, MISSING, Sheet
+from softseat.torque.over_angle import TorqueCurve
 
 PARTS = ("body_style", "body", "disc", "shaft", "liner", "liner_grade", "liner_build", "bush", "operator")
 
@@ -80,6 +84,8 @@ def _renamed(sheet: Sheet) -> Sheet:
         ship_flag=sheet["ship"],
         absorbed_dose=sheet["dose"],
         pipe_bore_known=np.zeros(size, bool),
+        fail_given_up=np.zeros(size),
+        liner_build_open=sheet["liner_build"] == "",
     )
 
 
@@ -90,11 +96,12 @@ def decide(sheet: Sheet, maker: Maker, thorough: bool = True) -> Decision:
     """
     with np.errstate(all="ignore"):
         base = prepare(sheet)
-        line = sizing(base)
+        line = marked(laid(sizing(base)))
         usual = _usual(line, maker)
-        asked = as_asked(line, maker, usual)
+        curve = torque_curve(usual, maker)
+        asked = as_asked(line, maker, usual, curve)
         judged_asked = judge(asked)
-        offered, weighed, turned = as_offered(line, maker, None if thorough else usual)
+        offered, weighed, turned = as_offered(line, maker, None if thorough else (usual, curve))
         judged_offered = judge(offered)
     weights = severity()
     return Decision(
@@ -109,16 +116,17 @@ def decide(sheet: Sheet, maker: Maker, thorough: bool = True) -> Decision:
     )
 
 
-def as_asked(line: Sheet, maker: Maker, usual: Sheet | None = None) -> Sheet:
+def as_asked(line: Sheet, maker: Maker, usual: Sheet | None = None, curve: TorqueCurve | None = None) -> Sheet:
     """The asked parts as they stand: one that is not named constrains nothing; the operator against the torque of a usual build."""
-    sheet = _marked_parts(line)
-    sheet = sheet.adding(DERIVED, liner_build_taken=np.where(sheet["liner_build"] == "", "bonded", sheet["liner_build"]))
+    line = marked(line) if usual is None else line
+    sheet = line.adding(DERIVED, liner_build_taken=np.where(line["liner_build"] == "", "bonded", line["liner_build"]))
     sheet = rated_as_asked(sheet, maker)
     sheet = bush_columns(disc_columns(liner_columns(sheet)))
     usual = _usual(line, maker) if usual is None else usual
     sheet = fit(surge_screen(_measured(sheet, usual)), maker)
-    curve = torque_curve(usual, maker)
-    turned = operated(usual.adding(operator=line["operator"], fail=line["fail"]), maker, curve).sheet
+    curve = torque_curve(usual, maker) if curve is None else curve
+    named = np.where(line["operator"] == "", "bare_shaft", line["operator"])  # none is asked for: none need be found
+    turned = operated(usual.adding(operator=named, fail=line["fail"]), maker, curve).sheet
     names = ("torque_required", "shaft_limit", "lever_length", "hand_force", "operator_torque_at_air_min", "operator_torque_max",
         "lever_nm_asked",
              "aged_factor_in_torque", "top_flange_torque", "operator_found")  # fmt: skip
@@ -127,7 +135,8 @@ def as_asked(line: Sheet, maker: Maker, usual: Sheet | None = None) -> Sheet:
     return sheet.adding(turned.state["shaft_use"], shaft_use=np.full_like(turned["shaft_use"], np.nan))
 
 
-def _marked_parts(sheet: Sheet) -> Sheet:
+def marked(sheet: Sheet) -> Sheet:
+    """The Sheet with every part that can be asked for: named or open, and the usual grade of a rubber."""
     grade = sheet["liner_grade"] if "liner_grade" in sheet else np.full(len(sheet), "")
     typed = np.where(sheet["liner"] == "", "", np.where(_known(sheet["liner_typed"]), sheet["liner_typed"], sheet["liner"]))
     words, inverse = np.unique(typed, return_inverse=True)
@@ -170,20 +179,21 @@ def _measured(sheet: Sheet, usual: Sheet) -> Sheet:
 
 def _usual(line: Sheet, maker: Maker) -> Sheet:
     """A complete build of the maker's at the line size that keeps the asked parts so far as the rules let it."""
-    return parts(_marked_parts(line), maker, thorough=False).sheet
+    return parts(line, maker, thorough=False).sheet
 
 
-def as_offered(line: Sheet, maker: Maker, usual: Sheet | None = None) -> tuple[Sheet, dict[str, Choice], Turning]:
+def as_offered(line: Sheet, maker: Maker, usual: tuple[Sheet, TorqueCurve] | None = None) -> tuple[Sheet, dict[str, Choice], Turning]:
     """The best build: size, body, liner, disc, shaft, bush, operator, stroke time, each by the rules that speak of it.
 
-    ``usual`` is the best build at the line size: where it is known, only items of another size are looked at, and no ladder is kept.
+    ``usual`` is the best build at the line size with its torque: where it is known, only items of another size are looked at, and no
+    ladder is kept.
     """
     thorough = usual is None
-    sheet, size_choice, moved = sized(_marked_parts(line), maker, thorough)
-    ladder = parts(sheet, maker) if usual is None else Ladder(_moved(usual, sheet, moved, maker))
+    sheet, size_choice, moved = sized(line, maker, thorough)
+    ladder = parts(sheet, maker) if usual is None else Ladder(_moved(usual[0], sheet, moved, maker))
     sheet = ringed(fit(ladder.sheet, maker))
     sheet = _slower(surge_screen(sheet))
-    sheet, operator_choice, turned = operators(sheet, maker, thorough)
+    sheet, operator_choice, turned = operators(sheet, maker, thorough, usual)
     sheet = sheet.adding(DERIVED, liner_build_taken=sheet["liner_build"])
     weighed = {**ladder.weighed, "operator": operator_choice}
     if size_choice is not None:
@@ -193,7 +203,7 @@ def as_offered(line: Sheet, maker: Maker, usual: Sheet | None = None) -> tuple[S
 
 def _moved(usual: Sheet, sheet: Sheet, rows: np.ndarray, maker: Maker) -> Sheet:
     """The usual builds, and those of the items that are given another size."""
-    return merged(usual, parts(sheet.take(rows), maker, thorough=False).sheet, rows) if len(rows) else usual
+    return merged(usual, cast(Trial, parts(trial(sheet, rows), maker, thorough=False).sheet), rows) if len(rows) else usual
 
 
 def _slower(sheet: Sheet) -> Sheet:

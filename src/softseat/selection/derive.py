@@ -96,8 +96,8 @@ def _chemistry(sheet: Sheet) -> Sheet:
             low = np.where(np.isnan(low), sheet[name], low)
     oil_known = sheet["oil_free"] | (sheet["oil"] >= 0) | sheet["oil_carry"] | ~sheet["is_compressed_air"]
     oil_known |= sheet["p_highest"] - ATMOSPHERE < limit("R041", "fan_pressure")  # of fans and blowers
-    named = np.char.lower(sheet["medium_name"].astype("U120"))
-    helium = (np.char.find(np.char.lower(sheet["medium"].astype("U160")), "helium") >= 0) & (np.char.find(named, "helium") >= 0)
+    names = zip(sheet["medium_name"].tolist(), sheet["medium"].tolist(), strict=True)
+    helium = np.array(["helium" in name.lower() and "helium" in typed.lower() for name, typed in names], bool)
     oily_in_schedule = sheet["oily_in_schedule"] if "oily_in_schedule" in sheet else both_oily_and_not(oily(sheet))
     approvals_named = sheet["approvals"] != ""
     generic = np.isin(sheet["approvals"], ("potable", "food", "drinking water"))
@@ -129,27 +129,31 @@ def _line(sheet: Sheet) -> Sheet:
     nozzle = np.where(np.isnan(nozzle) & sheet["pump_suction"], sheet["straight_downstream"], nozzle)
     neighbour = np.where(np.isnan(sheet["neighbour_d"]), np.nan, sheet["neighbour_d"])
     insulation = np.where(np.isnan(sheet["insulation"]), sheet["insulation_mm"], sheet["insulation"])
-    system = np.char.upper(sheet["system"].astype("U40"))
-    family = _family(system)
-    rating_family = _family(np.char.upper(sheet["rating"].astype("U40")))
+    family, rating_family = _family(sheet["system"]), _family(sheet["rating"])
     with np.errstate(invalid="ignore", divide="ignore"):
         settling = limit("R083", "v_settle_plain") * np.ones(len(sheet))
     sheet = _marked(sheet, straight_upstream=upstream, nozzle_distance=nozzle, neighbour_d=neighbour, insulation=insulation)
     return sheet.adding(DERIVED, system_family=family, rating_family=rating_family, settling_velocity=settling)
 
 
+FAMILIES = {
+    "ASME": ("CLASS", "ASME", "B16", "ANSI"),
+    "BS 10": ("TABLE", "BS 10", "BS10"),
+    "JIS": ("JIS", "10K", "16K", "5K"),
+    "AS": ("AS 4087", "AS4087"),
+    "EN": ("PN", "EN 1092", "DIN"),
+}
+
+
 def _family(text: np.ndarray) -> np.ndarray:
     """EN, ASME, BS 10, AS or JIS by the words of a rating or a drilling standard."""
 
-    def has(*words: str) -> np.ndarray:
-        return np.logical_or.reduce([np.char.find(text, w) >= 0 for w in words])
+    def one(said: str) -> str:
+        return next((family for family, words in FAMILIES.items() if any(w in said[:40].upper() for w in words)), "")
 
-    asme = has("CLASS", "ASME", "B16", "ANSI")
-    return np.select(
-        [asme, has("TABLE", "BS 10", "BS10"), has("JIS", "10K", "16K", "5K"), has("AS 4087", "AS4087"), has("PN", "EN 1092", "DIN")],
-        ["ASME", "BS 10", "JIS", "AS", "EN"],
-        "",
-    )
+    every = text.tolist()
+    family = {said: one(said) for said in set(every)}
+    return np.array([family[said] for said in every], dtype=np.str_)
 
 
 def _words(sheet: Sheet) -> Sheet:

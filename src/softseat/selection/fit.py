@@ -22,11 +22,31 @@ SHELF = {"A": "shelf_a", "B": "shelf_b", "C": "shelf_c"}
 GROUP = {"NR": "A", "AU": "A", "SBR": "A", "NBR": "B", "HNBR": "B", "CR": "B", "IIR": "B", "EPDM": "C", "FKM": "C", "VMQ": "C", "CSM": "C"}
 
 
+PIPE = ("pipe_bore_named", "pipe_bore_assumed", "pipe_assumed", "pipe_assumed_question")
+FLANGE = ("bolt_circle", "holes", "hole_diameter", "bolt", "bolt_diameter", "flange_outside", "flange_thickness")
+
+
 def fit(sheet: Sheet, maker: Maker) -> Sheet:
     """The Sheet with drilling, pipe and gap, rating at temperature, equipment category of the build that stands in it."""
-    for step in (_flange, _pipe, _rating, _category, _shelf):
+    line = sheet if PIPE[0] in sheet else laid(sheet)
+    sheet = _pipe(_flange(sheet, line), line)
+    for step in (_rating, _category, _shelf):
         sheet = step(sheet)
     return sheet
+
+
+def laid(sheet: Sheet) -> Sheet:
+    """The Sheet with what the line alone tells, whatever valve is put into it: its flanges, and the pipe that goes with it."""
+    line = sheet["dn_line"]
+    system = np.where(sheet["system"] == "", usual_system(sheet["rating"], line), sheet["system"])
+    found = drilling(system, sheet["rating"], line)
+    columns = (found.bolt_circle, found.holes, found.hole_diameter, found.bolt, found.bolt_diameter, found.outside_diameter,
+               found.flange_thickness)  # fmt: skip
+    sheet = _marked(sheet.adding(DERIVED, flange_system=system), **dict(zip(FLANGE, columns, strict=True)))
+    named = named_bore(sheet["pipe_system"], _class_only(sheet["pipe_class"]), line, sheet["pipe_od_said"])
+    words = [f"{s[:120]} {m[:80]}" for s, m in zip(sheet["service"].tolist(), sheet["medium"].tolist(), strict=True)]
+    pipe = assumed_pipe(np.array(words, np.str_), sheet["rating"], line)
+    return sheet.adding(DERIVED, **dict(zip(PIPE, (named, pipe.bore, pipe.pipe, pipe.question), strict=True)))
 
 
 def ringed(sheet: Sheet) -> Sheet:
@@ -46,25 +66,14 @@ def _marked(sheet: Sheet, **columns: np.ndarray) -> Sheet:
     return sheet
 
 
-def _flange(sheet: Sheet) -> Sheet:
-    line = sheet["dn_line"]
-    system = np.where(sheet["system"] == "", usual_system(sheet["rating"], line), sheet["system"])
-    found = drilling(system, sheet["rating"], line)
+def _flange(sheet: Sheet, line: Sheet) -> Sheet:
+    system = line["flange_system"]
     named = np.char.add(np.char.add(system.astype("U24"), " "), sheet["rating"].astype("U20"))
     told = (np.char.find(system.astype("U40"), sheet["rating"].astype("U20")) >= 0) & (sheet["rating"] != "")
     named = np.select([system == "", told], [sheet["rating"], system.astype("U46")], np.char.strip(named))
     centred = np.where(sheet["centred_for"] == "", "", np.where(_in_list(sheet["centred_for"], system, sheet["rating"]), "yes", "no"))
     sheet = sheet.adding(DERIVED, drilling=named, centred=centred)
-    return _marked(
-        sheet,
-        bolt_circle=found.bolt_circle,
-        holes=found.holes,
-        hole_diameter=found.hole_diameter,
-        bolt=found.bolt,
-        bolt_diameter=found.bolt_diameter,
-        flange_outside=found.outside_diameter,
-        flange_thickness=found.flange_thickness,
-    )
+    return sheet if line is sheet else _marked(sheet, **{name: line[name] for name in FLANGE})
 
 
 def _in_list(centred_for: np.ndarray, system: np.ndarray, rating: np.ndarray) -> np.ndarray:
@@ -80,19 +89,17 @@ def _centres(listed: str, system: str, rating: str) -> bool:
     return any(wanted == part.strip().casefold() for part in listed.split(";")) or not system
 
 
-def _pipe(sheet: Sheet) -> Sheet:
+def _pipe(sheet: Sheet, line: Sheet) -> Sheet:
     """Bore of the pipe: given, named by its class, or assumed; an assumed one never gives a fact."""
     given = sheet["pipe_bore"] if "pipe_bore_asked" not in sheet else sheet["pipe_bore_asked"]
-    named = named_bore(sheet["pipe_system"], _class_only(sheet["pipe_class"]), sheet["dn_line"])
-    words = np.char.add(np.char.add(sheet["service"].astype("U120"), " "), sheet["medium"].astype("U80"))
-    assumed = assumed_pipe(words, sheet["rating"], sheet["dn_line"])
+    named, usual, pipe, question = (line[name] for name in PIPE)
     bore = np.where(np.isnan(given), named, given)
     known = ~np.isnan(bore)
     same_size = sheet["dn"] == sheet["dn_line"]
     gap, _, _, needed = bore_clearance(
         sheet["disc_diameter"],
         sheet["face_to_face_series"],
-        np.where(known, bore, assumed.bore),
+        np.where(known, bore, usual),
         sheet["disc_edge_thickness"],
     )
     gap = np.where(same_size, gap, np.nan)
@@ -100,11 +107,11 @@ def _pipe(sheet: Sheet) -> Sheet:
         DERIVED,
         pipe_bore_asked=given,
         pipe_bore_known=known,
-        pipe_told=np.where(known, "", assumed.pipe),
-        pipe_question=np.where(known, "", assumed.question),
+        pipe_told=np.where(known, "", pipe),
+        pipe_question=np.where(known, "", question),
         spacer=np.zeros(len(sheet)),
     )
-    return _marked(sheet, pipe_bore_used=np.where(known, bore, assumed.bore), bore_gap=gap, bore_needed=needed)
+    return _marked(sheet, pipe_bore_used=np.where(known, bore, usual), bore_gap=gap, bore_needed=needed)
 
 
 def _class_only(pipe_class: np.ndarray) -> np.ndarray:

@@ -8,12 +8,14 @@ import numpy as np
 
 from softseat.errors import UnknownName
 from softseat.flow.curves import kv_curve
-from softseat.flow.surge_case import OPENINGS, Case, Stroke, band, closings, mirrored, safe_strokes
+from softseat.flow.surge_case import OPENINGS, Case, Stroke, band, closings, mirrored
 from softseat.flow.surge_friction import friction_factor, pipe_roughness
+from softseat.flow.surge_safe import safe_strokes
 from softseat.flow.surge_screen import effective_time
 from softseat.flow.wave import critical_time, pipe_wave_speed
 from softseat.piping.pipe import rows_of
 from softseat.selection.limits import limit
+from softseat.selection.trial import trial
 from softseat.sheet import DERIVED, MISSING, Sheet
 from softseat.tables import number
 from softseat.tables.nominal import plain, words
@@ -29,7 +31,6 @@ REMEMBERED = 20_000  # items whose answer is kept: what is asked again and again
 def surge_screen(sheet: Sheet) -> Sheet:
     """The Sheet with critical time, surge pressure and lowest head of closing in the stated stroke time, as bands."""
     size = len(sheet)
-    speed = wave_speeds(sheet)
     rows = np.flatnonzero(_screened(sheet) & ~np.isnan(sheet["stroke_time"]))
     found = np.full((6, size), np.nan)
     if len(rows):
@@ -37,12 +38,13 @@ def surge_screen(sheet: Sheet) -> Sheet:
     peak, lowest = found[:3], found[3:]
     weight = sheet["density"] * GRAVITY
     liquid = sheet["is_liquid"] & ~np.isnan(sheet["pipe_length"]) & ~np.isnan(sheet["stroke_time"])
-    critical = critical_time(sheet["pipe_length"], speed[1])
+    critical, lines = np.full(size, np.nan), np.flatnonzero(liquid)
+    critical[lines] = critical_time(sheet["pipe_length"][lines], wave_speeds(trial(sheet, lines))[1])
     mark = np.where(np.isnan(peak[1]), MISSING, DERIVED).astype(np.uint8)
     sheet = _behind(sheet)
     return sheet.adding(
         mark,
-        critical_time=np.where(liquid, critical, np.nan),
+        critical_time=critical,
         surge_pressure=ATMOSPHERE + peak * weight,
         separation_head=lowest,
         effective_time=_effective(sheet, peak[1]),
@@ -143,15 +145,16 @@ def _roughness(pipe: str) -> np.ndarray:
 
 def _keys(sheet: Sheet, rows: np.ndarray, last: np.ndarray) -> np.ndarray:
     """All that the answer depends on, one row an item."""
-    weight = sheet["density"] * GRAVITY
-    opening = sheet.end("opening_normal") if "opening_normal" in sheet else np.full(len(sheet), np.nan)
-    throttles = np.isin(sheet["duty"], CONTROL) & (opening > 0)
-    rise = np.fmax(np.nan_to_num(sheet["shutoff_head"] - sheet["pump_head"]), 0.0)
+    some = trial(sheet, rows)
+    weight = some["density"] * GRAVITY
+    opening = some.end("opening_normal") if "opening_normal" in some else np.full(len(some), np.nan)
+    throttles = np.isin(some["duty"], CONTROL) & (opening > 0)
+    rise = np.fmax(np.nan_to_num(some["shutoff_head"] - some["pump_head"]), 0.0)
     columns = (
-        sheet["pipe_length"], line_bore(sheet), sheet["actual_flow"], *((sheet[p] - ATMOSPHERE) / weight for p in ("p1", "p2")),
-        *wave_speeds(sheet), *friction_factors(sheet), sheet["dn"], np.where(throttles, opening, 90.0), rise,
+        some["pipe_length"], line_bore(some), some["actual_flow"], *((some[p] - ATMOSPHERE) / weight for p in ("p1", "p2")),
+        *wave_speeds(some), *friction_factors(some), some["dn"], np.where(throttles, opening, 90.0), rise, last,
     )  # fmt: skip
-    return np.column_stack([*(np.broadcast_to(c, (len(sheet),))[rows] for c in columns), last])
+    return np.column_stack([np.broadcast_to(c, (len(some),)) for c in columns])
 
 
 def cases(keys: np.ndarray) -> Case:

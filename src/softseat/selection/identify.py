@@ -19,6 +19,7 @@ _PLACE = re.compile(r"\b(tank|vessel|outlet|inlet|vent|drain|bottom|return|suppl
 _TOWARDS = re.compile(r"(?<!\bup)(?<!\bdue)\s(?:to|into|zum|zur|vers|hacia)\s+(?!\d).*", re.I)
 WEAK = 0.03  # mass share up to which caustic or nitric acid is a cleaning solution
 CLEANING_ROWS = {110: 124, 247: 124, 88: 125, 353: 125}  # caustic, nitric acid -> their cleaning solutions
+SLURRY = 0.02  # mass share of solids from which a line without a medium is a slurry
 SURE = 0.6  # share from which a cleaning medium counts as named
 PLAIN = 0.78  # share from which a medium counts as named, though something about it is still asked
 PLAIN_WHATEVER_STRENGTH = 0.55  # the same where only the strength is open, and it turns no usual liner or disc from standing to not
@@ -126,13 +127,10 @@ def _weak(plain: Match) -> int | None:
 def identify(sheet: Sheet) -> Sheet:
     """The Sheet with the media of each item as rows of the media table, their traits as flags, and the questions about them."""
     sheet = _from_service(sheet)
-    size = len(sheet)
-    keys = list(zip(sheet["medium"].tolist(), sheet["concentration"].tolist(), sheet["excursion"].tolist(), strict=True))
+    strengths = np.where(np.isnan(sheet["concentration"]), None, sheet["concentration"]).tolist()
     unique: dict[tuple[str, float | None, str], int] = {}
-    inverse = np.empty(size, int)
-    for i, (text, strength, excursion) in enumerate(keys):
-        key = (text, None if np.isnan(strength) else strength, excursion)
-        inverse[i] = unique.setdefault(key, len(unique))
+    keys = zip(sheet["medium"].tolist(), strengths, sheet["excursion"].tolist(), strict=True)
+    inverse = np.array([unique.setdefault(key, len(unique)) for key in keys], int)
     profiles = [profile(*key) for key in unique]
     return _columns(sheet, profiles, inverse)
 
@@ -222,7 +220,9 @@ def _from_service(sheet: Sheet) -> Sheet:
     usual = str(sheet["usual_medium"][0]) if "usual_medium" in sheet else _usual(sheet, by_service)
     for n in empty:
         named, reason = by_service[place[n]]
-        if named == "plant_water" or (not named and sheet["medium"][n]):
+        if named in ("", "plant_water") and sheet["solids"][n] > SLURRY:
+            named, reason = "sand-water", "not named, but its solids are: taken as a slurry of sand until somebody says what it is"
+        elif named == "plant_water" or (not named and sheet["medium"][n]):
             named, reason = usual, f"not named; taken as {usual}, which other lines of this schedule carry"
         if named:
             medium[n], state[n] = named, ASSUMED

@@ -6,8 +6,9 @@ from softseat.maker.package import Maker
 from softseat.selection.choose import Candidate, Choice, choose
 from softseat.selection.hammer import surge_screen
 from softseat.selection.judge import reading
+from softseat.selection.torques import torque_curve
 from softseat.selection.trial import Trial
-from softseat.selection.turning import Turning, operated, torque_curve
+from softseat.selection.turning import Turning, operated
 from softseat.sheet import DERIVED, Sheet
 from softseat.torque.over_angle import TorqueCurve
 
@@ -27,9 +28,11 @@ SEALABLE = ("gear", "electric_onoff", "electric_modulating")  # kinds that are h
 GIVEN_UP = 200.0  # the fail action is given up: dearer than any change of kind that keeps it
 
 
-def operators(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Choice, Turning]:
-    """The Sheet with the operator that is offered, what was weighed, and its torque."""
-    curve = torque_curve(sheet, maker)
+def operators(
+    sheet: Sheet, maker: Maker, thorough: bool = True, known: tuple[Sheet, TorqueCurve] | None = None
+) -> tuple[Sheet, Choice, Turning]:
+    """The Sheet with the operator that is offered, what was weighed, and its torque; ``known`` as of ``torque_curve``."""
+    curve = torque_curve(sheet, maker, known)
     asked = np.where(np.isin(sheet["operator"], KINDS), sheet["operator"], "")
     options = _options(sheet, asked)
     rules = tuple(dict.fromkeys((*reading("operator", "torque_required", "operator_torque_max", "hand_force"), "R118")))
@@ -61,8 +64,9 @@ def _options(sheet: Sheet, asked: np.ndarray) -> list[Candidate]:
         rank = np.select([asked == a for a in NEAR], [float(0 if a == kind else NEAR[a].get(kind, FAR)) for a in NEAR], FAR)
         if kind in ("lever", "gear"):  # a hand gives no fail action
             rank = rank + np.where(wants & (asked != kind), GIVEN_UP, 0.0)
-        options.append(Candidate(kind, {"operator": kind, "fail": fail}, everywhere, rank))
+        options.append(Candidate(kind, {"operator": kind, "fail": fail, "fail_given_up": np.zeros(len(sheet))}, everywhere, rank))
     # the fail action given up: the drive stays put, a deviation that is said
     for kind in ("pneumatic_da", "electric_onoff"):
-        options.append(Candidate(f"{kind} stay", {"operator": kind, "fail": np.where(wants, "stay", fail)}, wants, GIVEN_UP))
+        columns: dict[str, str | float | np.ndarray] = {"operator": kind, "fail": np.where(wants, "stay", fail), "fail_given_up": wants.astype(float)}
+        options.append(Candidate(f"{kind} stay", columns, wants, GIVEN_UP))
     return options

@@ -43,12 +43,12 @@ def liner_columns(sheet: Sheet) -> Sheet:
     letter = np.full(len(sheet), A, np.int8)
     seen = np.zeros(len(sheet), bool)
     for medium, temperature, strength in _media(sheet):
-        there = medium >= 0
-        found, _limit = liner_rating(medium, sheet["liner"], temperature, strength)
-        worse = np.where(there, found, A)
-        letter = np.minimum(letter, np.where(worse == UNKNOWN, letter, worse))
-        letter = np.where(there & (found == UNKNOWN) & (letter > C), UNKNOWN, letter)
-        seen |= there
+        there = np.flatnonzero(medium >= 0)
+        found, _limit = liner_rating(medium[there], sheet["liner"][there], temperature[there], strength[there])
+        before = letter[there]
+        worst = np.minimum(before, np.where(found == UNKNOWN, before, found))
+        letter[there] = np.where((found == UNKNOWN) & (worst > C), UNKNOWN, worst)
+        seen[there] = True
     letter = _by_ph(sheet, letter, seen)
     liner = sheet["liner"]
     attack = np.logical_or.reduce([sheet[n] for n in NAMED_LINER]) & _named_for(sheet, liner)
@@ -83,12 +83,12 @@ def disc_columns(sheet: Sheet) -> Sheet:
     coat = np.full(len(sheet), A, np.int8)
     seen = np.zeros(len(sheet), bool)
     for medium, temperature, strength in _media(sheet):
-        there = medium >= 0
-        found = metal_rating(medium, sheet["disc"], temperature, strength)
-        polyamide = metal_rating(medium, np.full(len(sheet), "PA_coated_DI"), temperature, strength)
-        letter = np.minimum(letter, np.where(there & (found != UNKNOWN), found, letter))
-        coat = np.minimum(coat, np.where(there & (polyamide != UNKNOWN), polyamide, coat))
-        seen |= there
+        there = np.flatnonzero(medium >= 0)
+        state = medium[there], temperature[there], strength[there]
+        for worst, metal in ((letter, sheet["disc"][there]), (coat, "PA_coated_DI")):
+            found = metal_rating(state[0], metal, *state[1:])
+            worst[there] = np.where(found != UNKNOWN, np.minimum(worst[there], found), worst[there])
+        seen[there] = True
     covered = sheet["disc"] == "rubber_covered"
     letter = np.where(covered, np.where(sheet["liner_letter"] == UNKNOWN, B, sheet["liner_letter"]), letter)
     disc = sheet["disc"]

@@ -17,7 +17,8 @@ from softseat.selection.fit import fit
 from softseat.selection.item import Number
 from softseat.selection.plan import plan, shown_seconds
 from softseat.selection.sizing import sizing
-from softseat.selection.turning import operated, torque_curve
+from softseat.selection.torques import torque_curve
+from softseat.selection.turning import operated
 from softseat.sheet import Sheet
 from softseat.units import from_si
 

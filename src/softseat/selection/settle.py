@@ -58,10 +58,9 @@ def missing_must(sheet: Sheet) -> np.ndarray:
         "highest pressure": none_of("p1", "p_max", "p_design", "p_min"),
         "temperature": none_of("t_min", "t_normal", "t_max") & ~(sheet["is_steam"] & ~none_of("p1", "p_max")),
     }
-    text = np.full(len(sheet), "", dtype="U60")
-    for name, where in lacking.items():
-        text = np.where(where, np.char.add(np.where(text == "", "", np.char.add(text, ", ")), name), text)
-    return text
+    which = sum((where.astype(int) << k for k, where in enumerate(lacking.values())), np.zeros(len(sheet), int))
+    every = [", ".join(name for k, name in enumerate(lacking) if number >> k & 1) for number in range(2 ** len(lacking))]
+    return np.array(every)[which]
 
 
 def _ambient(sheet: Sheet) -> Sheet:

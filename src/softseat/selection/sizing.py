@@ -1,5 +1,7 @@
 """Which size: the line's own, a smaller one that controls, or a larger one that is not too fast; opening, cavitation, full-open loss."""
 
+from typing import cast
+
 import numpy as np
 
 from softseat.flow.choking import liquid_choking_drop
@@ -11,6 +13,7 @@ from softseat.selection.choose import Candidate, Choice, choose
 from softseat.selection.judge import judge
 from softseat.selection.loudness import gas_level, liquid_level
 from softseat.selection.parts import range_columns
+from softseat.selection.trial import Trial, trial
 from softseat.sheet import DERIVED, MISSING, Sheet
 
 CONTROL = ("control", "throttle")
@@ -138,7 +141,7 @@ def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Cho
     moved = np.flatnonzero(np.logical_or.reduce([judged[r] == 1 for r in SIZE_RULES if r != "R080"]) & ~np.isnan(sheet["dn"]))
     if not len(moved):
         return sheet, None, moved
-    part = sheet.take(moved)
+    part = trial(sheet, moved)
     ladder = np.unique(maker.table("valves")["dn"])
     place = np.searchsorted(ladder, part["dn"])
     options = [
@@ -147,15 +150,14 @@ def sized(sheet: Sheet, maker: Maker, thorough: bool = True) -> tuple[Sheet, Cho
     asked = np.char.add("DN", part["dn"].astype(int).astype(str))
     quick = QUICK_RULES, lambda s: _speeds(range_columns(s, maker))
     choice = choose(part, options, asked, SIZE_RULES, lambda s: sizing(range_columns(s, maker)), thorough=thorough, first=quick)
-    return merged(sheet, choice.sheet, moved), choice, moved
+    return merged(sheet, cast(Trial, choice.sheet), moved), choice, moved
 
 
-def merged(sheet: Sheet, part: Sheet, rows: np.ndarray) -> Sheet:
+def merged(sheet: Sheet, part: Trial, rows: np.ndarray) -> Sheet:
     """The Sheet with the columns of some items put back in their place."""
     values, state = dict(sheet.values), dict(sheet.state)
-    for name, column in part.values.items():
-        if name not in values:
-            continue
+    for name in part.changed(sheet):
+        column = part[name]
         kind = np.result_type(values[name], column) if column.dtype.kind == "U" else values[name].dtype
         new = values[name].astype(kind, copy=True)
         new[..., rows] = column

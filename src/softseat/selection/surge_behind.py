@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from softseat.flow.surge_case import MEMBERS, Case, mirrored, safe_strokes, shut_head
+from softseat.flow.surge_case import MEMBERS, Case, mirrored, shut_head
+from softseat.flow.surge_safe import safe_strokes
 from softseat.flow.wave import critical_time
 from softseat.selection.hammer import GRAVITY, LONGEST, case_of
 from softseat.sheet import ASSUMED, Sheet

@@ -4,8 +4,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from softseat.flow.surge_case import MEMBERS, Case, Stroke, band, run, safe_strokes, shut_head
+from softseat.flow.surge_case import MEMBERS, Case, Stroke, band, run, shut_head
 from softseat.flow.surge_record import Transient
+from softseat.flow.surge_safe import safe_strokes
 from softseat.flow.surge_screen import effective_time
 from softseat.flow.surge_setting import TwoSpeed, two_speed
 from softseat.flow.wave import critical_time

@@ -51,6 +51,11 @@ class Trial(Sheet):
         """Place of each item in the Sheet that it was taken from."""
         return self.values.rows  # type: ignore[attr-defined]
 
+    def changed(self, sheet: Sheet) -> set[str]:
+        """Columns that may be otherwise than in that Sheet of all the items."""
+        own, base, state = self.values.own, self.values.base, self.state.base  # type: ignore[attr-defined]
+        return {n for n in sheet.values if n in own or (n in base and not (base[n] is sheet.values[n] and state[n] is sheet.state[n]))}
+
     def adding(self, state: int | np.ndarray = DERIVED, **columns: np.ndarray) -> "Trial":
         """As of any Sheet; only the new columns are held."""
         marks = {n: np.broadcast_to(np.asarray(state, np.uint8), c.shape[-1:]) for n, c in columns.items()}

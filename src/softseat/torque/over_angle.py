@@ -52,6 +52,7 @@ class TorqueCurve:
     closing: np.ndarray  # (3, items, angles) [N m]
     terms: Mapping[str, np.ndarray] = field(repr=False)  # seat, hub, bearing, packing, hydrostatic, dynamic: (3, items, angles)
     flow_drives: np.ndarray  # (items,) at the bad end, anywhere on the stroke
+    required: np.ndarray  # (3, items) largest of the stroke, either way [N m]
 
     @property
     def unseating(self) -> np.ndarray:
@@ -63,14 +64,18 @@ class TorqueCurve:
         """To come back into it, (3, items). [N m]"""
         return self.closing[:, :, 0]
 
-    @property
-    def required(self) -> np.ndarray:
-        """Largest of the stroke, either way, (3, items). [N m]"""
-        return np.asarray(np.maximum(self.opening.max(axis=2), np.abs(self.closing).max(axis=2)))
-
     def take(self, rows: np.ndarray) -> "TorqueCurve":
         """The curves of these items, without their terms."""
-        return TorqueCurve(self.angle, self.opening[:, rows], self.closing[:, rows], {}, self.flow_drives[rows])
+        return TorqueCurve(
+            self.angle, self.opening[:, rows], self.closing[:, rows], {}, self.flow_drives[rows], np.take(self.required, rows, axis=1)
+        )
+
+    def putting(self, rows: np.ndarray, fresh: "TorqueCurve") -> "TorqueCurve":
+        """These curves with those of some items anew, without their terms."""
+        opening, closing, required, drives = (c.copy() for c in (self.opening, self.closing, self.required, self.flow_drives))
+        opening[:, rows], closing[:, rows] = fresh.opening, fresh.closing
+        required[:, rows], drives[rows] = fresh.required, fresh.flow_drives
+        return TorqueCurve(self.angle, opening, closing, {}, drives, required)
 
 
 def stand_and_age(idle_factor: npt.ArrayLike, aged_factor: npt.ArrayLike) -> np.ndarray:
@@ -151,4 +156,5 @@ def torque_over_angle(valve: Valve, service: Service, angle: npt.ArrayLike = ANG
     closing = combine([rubber, *rest, opposed(terms["dynamic"])], declared, wanted)
     with np.errstate(invalid="ignore"):
         drives = (closing[0] < 0).any(axis=-1)
-    return TorqueCurve(theta, opening, closing, terms, drives)
+    required = np.maximum(opening.max(axis=2), np.abs(closing).max(axis=2))
+    return TorqueCurve(theta, opening, closing, terms, drives, required)

@@ -1,11 +1,12 @@
 """From what the maker makes and what service does to it, to the valve's own torque terms with their bands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from softseat.seat.contact import seat_contact
+from softseat.seat.contact import rim_contact, rim_torque, seat_contact
 from softseat.seat.effects import ROOM, interference_in_service
 from softseat.seat.hub import hub_contact
 from softseat.seat.modulus import modulus_at, rubber_modulus
@@ -69,9 +70,8 @@ def seat_torque(made: Made, condition: Condition = NEW) -> tuple[np.ndarray, np.
         confinement=c.confinement,
     )  # fmt: skip
     young = modulus_at(rubber_modulus(made.hardness), c.temperature, ROOM, made.tr10)
-    rim = _rim(made, c.difference, now, young)
+    rim, unpressed = _rims(made, c.difference, now, young)
     told = _hub(made, c, young)
-    unpressed = rim if np.all(np.asarray(c.difference) == 0) else _rim(made, 0.0, now, young)
     hub = np.where(np.isnan(told), practice("hub_share") * unpressed, told)
     rim, hub, now = np.broadcast_arrays(rim, hub, now)
     return rim, hub, now
@@ -87,10 +87,14 @@ def _hub(made: Made, c: Condition, young: np.ndarray) -> np.ndarray:
     return hub_contact(made.hub_diameter, made.shaft_diameter, pressed, made.liner_thickness, young, made.friction)[1]
 
 
-def _rim(made: Made, difference: npt.ArrayLike, now: np.ndarray, young: np.ndarray) -> np.ndarray:
-    """Torque of the rim at this interference, modulus and difference."""
-    sizes = (made.disc_diameter, made.liner_thickness, made.edge_radius, made.land)
-    return seat_contact(*sizes, now, made.friction, young=young, difference=difference)[3]
+def _rims(made: Made, difference: npt.ArrayLike, now: np.ndarray, young: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Torque of the rim at this interference and modulus, under the difference and without it: one contact for both."""
+    sizes = made.liner_thickness, made.edge_radius, made.land
+    if np.all(np.asarray(difference) == 0):
+        rim = seat_contact(made.disc_diameter, *sizes, now, made.friction, young=young, difference=difference)[3]
+        return rim, rim
+    contact = rim_contact(*sizes, now, young)
+    return rim_torque(contact, made.disc_diameter, made.friction, difference), rim_torque(contact, made.disc_diameter, made.friction)
 
 
 def valve_in(made: Made, bearing_friction: npt.ArrayLike, condition: Condition = NEW, packing: np.ndarray | None = None) -> Valve:
@@ -110,16 +114,34 @@ def valve_in(made: Made, bearing_friction: npt.ArrayLike, condition: Condition =
     valve : Valve
         For ``torque_over_angle``; nan at the items with a missing size. [N m]
     """
-    rim, hub, now = np.atleast_1d(*seat_torque(made, condition))
+    return valves_in(made, bearing_friction, (condition,), packing)[0]
+
+
+def valves_in(
+    made: Made, bearing_friction: npt.ArrayLike, conditions: Sequence[Condition], packing: np.ndarray | None = None
+) -> list[Valve]:
+    """The valve's terms in several conditions, measured by one seat as new.
+
+    Parameters
+    ----------
+    made, conditions : Made, sequence of Condition
+        Sizes as made; what service has done to them.
+    bearing_friction : array_like, leading axis 3
+        Low, best and high friction of the bush. [-]
+    packing : ndarray, leading axis 3
+        Torque of the stem seals; none where not told. [N m]
+
+    Returns
+    -------
+    valves : list of Valve
+        For ``torque_over_angle``; nan at the items with a missing size. [N m]
+    """
+    terms = [np.atleast_1d(*seat_torque(made, condition)) for condition in conditions]
     as_tested = np.add(*seat_torque(made)[:2])
-    size = now.shape
     friction = np.asarray(bearing_friction, float)
-
-    def over(value: npt.ArrayLike) -> np.ndarray:
-        return np.broadcast_to(np.asarray(value, float), size)
-
-    return Valve(
-        over(made.disc_diameter), over(made.shaft_diameter), over(made.bore), now,
-        seat_torque_band(rim, made.tested_torque, as_tested), seat_torque_band(hub, made.tested_torque, as_tested),
-        np.broadcast_to(friction.reshape(3, -1), (3, *size)), packing,
-    )  # fmt: skip
+    found = []
+    for rim, hub, now in terms:
+        disc, shaft, bore = (np.broadcast_to(np.asarray(v, float), now.shape) for v in (made.disc_diameter, made.shaft_diameter, made.bore))
+        bands = [seat_torque_band(t, made.tested_torque, as_tested) for t in (rim, hub)]
+        found.append(Valve(disc, shaft, bore, now, bands[0], bands[1], np.broadcast_to(friction.reshape(3, -1), (3, *now.shape)), packing))
+    return found

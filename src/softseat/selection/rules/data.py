@@ -92,6 +92,12 @@ def fail_action(operator: np.ndarray, fail: np.ndarray, stored_energy: np.ndarra
     return stays & np.isin(fail, ("open", "close")) & ~stored_energy
 
 
+@rule("R187", parts=("operator",), partial=True)
+def fail_action_given_up(fail_given_up: np.ndarray, operator: np.ndarray) -> np.ndarray:
+    """The fail action that was asked is given up: on loss of supply the {operator} operator stays where it is."""
+    return fail_given_up > 0
+
+
 @rule("R011", partial=True)
 def gauge_or_absolute(
     p_kind: np.ndarray, pressure_typed: np.ndarray, liner_build_taken: np.ndarray, *, near_atmospheric_low: float

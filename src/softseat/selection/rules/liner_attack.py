@@ -28,9 +28,11 @@ def hot_water_on_fkm(
 
 
 @rule("R047", parts=("liner",), partial=True)
-def ozone_cracks(liner: np.ndarray, outdoor_sun: np.ndarray, ozone_near: np.ndarray, is_ozone: np.ndarray) -> np.ndarray:
+def ozone_cracks(
+    liner: np.ndarray, outdoor_sun: np.ndarray, ozone_near: np.ndarray, ozone_in: np.ndarray, is_ozone: np.ndarray
+) -> np.ndarray:
     """Sun, ozone or electric discharge cracks {liner} at stretched faces."""
-    return np.isin(liner, ("NBR", "NR")) & (outdoor_sun | ozone_near) & ~is_ozone
+    return np.isin(liner, ("NBR", "NR")) & (outdoor_sun | ozone_near) & ~(is_ozone | ozone_in)
 
 
 @rule("R048", partial=True)
@@ -49,10 +51,16 @@ def hypochlorite(
     return np.select([~is_hypochlorite, strong, unsure], [HOLDS_NOT, HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
-@rule("R050", parts=("liner",))
-def ozone_on_nbr(liner: np.ndarray, is_ozone: np.ndarray) -> np.ndarray:
+@rule("R186", parts=("liner",), partial=True)
+def chloramine_on_other_rubber(liner: np.ndarray, is_chloramine: np.ndarray, chloramine: np.ndarray) -> np.ndarray:
+    """Chloraminated water is harder on {liner} than on peroxide-cured EPDM."""
+    return np.isin(liner, ("NBR", "HNBR", "NR", "CR")) & (is_chloramine | chloramine)
+
+
+@rule("R050", parts=("liner",), partial=True)
+def ozone_on_nbr(liner: np.ndarray, is_ozone: np.ndarray, ozone_in: np.ndarray) -> np.ndarray:
     """Ozone in the medium cracks {liner} in hours to days."""
-    return np.isin(liner, ("NBR", "NR")) & is_ozone
+    return np.isin(liner, ("NBR", "NR")) & (is_ozone | ozone_in)
 
 
 @rule("R051", parts=("liner",))

@@ -54,10 +54,15 @@ def swells(swell: np.ndarray, *, swell_condition: float) -> np.ndarray:
 
 
 @rule("R061", parts=("liner",), partial=True)
-def fat_on_epdm(liner: np.ndarray, is_fat: np.ndarray, fat_traces: np.ndarray, medium_phase: np.ndarray) -> np.ndarray:
+def fat_on_epdm(
+    liner: np.ndarray, is_fat: np.ndarray, fat_traces: np.ndarray, fat_steady: np.ndarray, fat_share: np.ndarray, medium_phase: np.ndarray,
+    *, fat_swells: float,
+) -> np.ndarray:  # fmt: skip
     """{liner} swells in fat, cream and edible oil."""
     concerned = np.isin(liner, ("EPDM", "IIR"))
-    return np.select([concerned & is_fat, concerned & fat_traces & (medium_phase != "powder")], [HOLDS, CANNOT_SAY], HOLDS_NOT)
+    steady = fat_steady | (fat_share >= fat_swells)
+    unsure = (fat_traces & np.isnan(fat_share)) & (medium_phase != "powder")
+    return np.select([~concerned, is_fat | steady, unsure], [HOLDS_NOT, HOLDS, CANNOT_SAY], HOLDS_NOT)
 
 
 @rule("R063", partial=True)

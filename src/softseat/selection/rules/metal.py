@@ -49,9 +49,12 @@ def stainless_in_chloride(
 
 
 @rule("R073", parts=("disc",), partial=True)
-def bronze_attack(disc: np.ndarray, is_ammonia: np.ndarray, is_polluted_sulphide: np.ndarray, polluted: np.ndarray) -> np.ndarray:
-    """{disc} cracks or dealloys with ammonia, sulphide or polluted sea water."""
-    return np.isin(disc, COPPER) & (is_ammonia | is_polluted_sulphide | polluted)
+def bronze_attack(
+    disc: np.ndarray, is_ammonia: np.ndarray, is_polluted_sulphide: np.ndarray, polluted: np.ndarray, ph_low: np.ndarray,
+    is_aqueous: np.ndarray, *, copper_ph: float,
+) -> np.ndarray:  # fmt: skip
+    """{disc} cracks or dealloys with ammonia, sulphide, polluted sea water or acid water."""
+    return np.isin(disc, COPPER) & (is_ammonia | is_polluted_sulphide | polluted | (is_aqueous & (ph_low < copper_ph)))
 
 
 @rule("R074", parts=("disc",), partial=True)

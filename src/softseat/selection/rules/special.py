@@ -53,9 +53,11 @@ def unstable_gas(is_unstable_gas: np.ndarray) -> np.ndarray:
 
 
 @rule("R164", partial=True)
-def oxygen_service(is_oxygen: np.ndarray, is_oxidiser_gas: np.ndarray, oxygen: np.ndarray, is_gas: np.ndarray, *, o2: float) -> np.ndarray:
+def oxygen_service(
+    is_oxygen: np.ndarray, oxygen_named: np.ndarray, is_oxidiser_gas: np.ndarray, oxygen: np.ndarray, is_gas: np.ndarray, *, o2: float
+) -> np.ndarray:
     """Oxygen, or gas rich in oxygen ({oxygen}): a large area of rubber burns."""
-    return is_oxygen | is_oxidiser_gas | (is_gas & (oxygen > o2 + 1e-9))
+    return is_oxygen | oxygen_named | is_oxidiser_gas | (is_gas & (oxygen > o2 + 1e-9))
 
 
 @rule("R165", partial=True)

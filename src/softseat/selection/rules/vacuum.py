@@ -13,6 +13,12 @@ def vacuum_on_loose_liner(vacuum: np.ndarray, liner_build: np.ndarray) -> np.nda
     return vacuum & (liner_build == "loose")
 
 
+@rule("R188", partial=True)
+def vacuum_needs_the_bond(vacuum: np.ndarray, liner_build_open: np.ndarray) -> np.ndarray:
+    """Vacuum, and the build of the liner is not named: the offer holds for a bonded liner only."""
+    return vacuum & liner_build_open
+
+
 @rule("R033", partial=True)
 def hot_vacuum(vacuum: np.ndarray, t_hottest: np.ndarray, *, vacuum_t: float) -> np.ndarray:
     """Vacuum together with {t_hottest}: the bond of the liner weakens with heat."""
