@@ -93,6 +93,19 @@ def test_lists_stand_under_their_items(tmp_path: Path) -> None:
         assert said in told, said
 
 
+def test_a_long_schedule_says_once_what_holds_for_many(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No item and no line is lost: the numbers behind the lines are those of the items."""
+    same = [replace(i, assumptions=(Assumption("ambient_max", "40 C", "not said"),)) for i in ITEMS]
+    short = rows(made(tmp_path, same), "Assumptions")
+    monkeypatch.setattr("softseat.papers.workbook_rows.LONG", 3)
+    path = made(tmp_path, same)
+    table = rows(path, "Assumptions")
+    assert len(short) == 1 + len(ITEMS)
+    assert [r[:2] + r[3:] for r in table[3:]] == [[4.0, "1–4", "40 C", "not said"]]
+    assert [r[:3] for r in rows(path, "Findings")[3:]] == [[1.0, "1", "R046"], [1.0, "1", "R160"]]
+    assert rows(path, "Questions")[1][:2] == [1.0, "BV-1"]  # questions are answered in their row: one each
+
+
 def test_order_is_named_and_no_date_is_made_up(tmp_path: Path) -> None:
     told = str(rows(made(tmp_path, ITEMS, Order(buyer="Sample works", date="2031-02-03")), "Sources and cautions"))
     assert "Sample works" in told

@@ -7,10 +7,11 @@ from typing import Any
 
 from softseat.papers.figures import as_number, banded, known
 from softseat.papers.frame import Frame
-from softseat.papers.groups import builds, offered, pieces, tag_of, tags_of
+from softseat.papers.groups import builds, offered, pieces, ranges, tag_of, tags_of
 from softseat.papers.texts import label, some, text, texts, titled, unit, word
 from softseat.selection.item import Item, Number
 
+LONG = 1000  # items from which what is said of many is said once
 _RANK = {"stop": 0, "query": 1, "condition": 2, "advice": 3, "care": 4}
 _PARTS = (
     "body",
@@ -169,6 +170,20 @@ def _listed(name: str, items: Sequence[Item], columns: tuple[Column, ...], lines
     return Table(name, (*head, *columns), ((i.n, i.tag, *line) for i in items for line in lines(i)), frozen=2)
 
 
+def _gathered(name: str, items: Sequence[Item], columns: tuple[Column, ...], lines: Callable[[Item], Iterable[Sequence[Any]]]) -> Table:
+    """As ``_listed``; of a long schedule each distinct line once, with the items that it stands for."""
+    if len(items) <= LONG:
+        return _listed(name, items, columns, lines)
+    found: dict[tuple[Any, ...], list[int]] = {}
+    for item in items:
+        for line in lines(item):
+            found.setdefault(tuple(line), []).append(item.n)
+    head = (Column("Items", 8, "0"), Column("Which", 40, "wrap"))
+    said = f"Each line once, with the items that it stands for ({len(items)} items)."
+    rows = ((len(numbers), ranges(numbers), *line) for line, numbers in found.items())
+    return Table(name, (*head, *columns), rows, lead=(said,), frozen=2)
+
+
 def questions_table(items: Sequence[Item]) -> Table:
     columns = (
         Column("Field", 18),
@@ -187,7 +202,7 @@ def deviations_table(items: Sequence[Item]) -> Table:
 
 def assumptions_table(items: Sequence[Item]) -> Table:
     columns = (Column("Field", 20), Column("Value", 28, "wrap"), Column("Why", 60, "wrap"))
-    return _listed("Assumptions", items, columns, lambda i: ((label(a.field), word(a.value), a.reason) for a in i.assumptions))
+    return _gathered("Assumptions", items, columns, lambda i: ((label(a.field), word(a.value), a.reason) for a in i.assumptions))
 
 
 def bolting_table(items: Sequence[Item]) -> Table:
@@ -231,7 +246,7 @@ def findings_table(items: Sequence[Item]) -> Table:
         Column("Remedy", 40, "wrap"),
         Column("Source", 28, "wrap"),
     )
-    return _listed("Findings", items, columns, lambda i: (
+    return _gathered("Findings", items, columns, lambda i: (
         (f.rule, f.severity, f.applies_to, f.text, f.value, f.limit, unit(f.unit), f.remedy, f.source) for f in i.findings
     ))  # fmt: skip
 
