@@ -137,7 +137,10 @@ class _March:
     def narrowed(self, runs: int) -> "_March":
         """The first so many runs, going on from where they are."""
         arrays = {f.name: getattr(self.line, f.name)[..., :runs] for f in fields(Line) if f.name != "before"}
-        source, end = (Boundary(*(full(v, self.runs)[:runs] for v in (b.head, b.slope, b.curve)), check=b.check) for b in self.boundaries)
+        source, end = (
+            Boundary(full(b.head, self.runs)[:runs], full(b.slope, self.runs)[:runs], full(b.curve, self.runs)[:runs], check=b.check)
+            for b in self.boundaries
+        )
         some = _March(replace(self.line, **arrays), source, end, np.zeros(runs), self.vapour[:runs], self.steps)
         some.fields[0] = self.fields[self.last, ..., :runs]
         some.cells, some.nodes = some._cells(), list(zip(some.fields[1:, 0], some.fields[1:, 1], strict=True))

@@ -127,7 +127,7 @@ def _weak(plain: Match) -> int | None:
 def identify(sheet: Sheet) -> Sheet:
     """The Sheet with the media of each item as rows of the media table, their traits as flags, and the questions about them."""
     sheet = _from_service(sheet)
-    strengths = np.where(np.isnan(sheet["concentration"]), None, sheet["concentration"]).tolist()
+    strengths = [None if np.isnan(c) else c for c in sheet["concentration"].tolist()]
     unique: dict[tuple[str, float | None, str], int] = {}
     keys = zip(sheet["medium"].tolist(), strengths, sheet["excursion"].tolist(), strict=True)
     inverse = np.array([unique.setdefault(key, len(unique)) for key in keys], int)
