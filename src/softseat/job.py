@@ -132,7 +132,7 @@ def filed_enquiry(enquiry: Path, *, out: Path | None = None, maker: Path | None 
         import pyarrow.parquet
 
         from softseat.selection.bulk import decided, filed
-        from softseat.selection.parted import PART
+        from softseat.selection.parted import MANY
     except ImportError:
         raise InputError("format parquet needs pyarrow: install softseat[parquet]") from None
     read, known = taken_in(enquiry, _columns(columns)), load(maker)
@@ -140,7 +140,7 @@ def filed_enquiry(enquiry: Path, *, out: Path | None = None, maker: Path | None 
     file, half, writer = folder / "items.parquet", folder / ".items.parquet.part", None
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for part in decided(read.sheet, known, processors=2 if len(read.sheet) > PART else 1):
+        for part in decided(read.sheet, known, processors=2 if len(read.sheet) > MANY else 1):
             table = filed(part)
             writer = writer or pyarrow.parquet.ParquetWriter(half, table.schema)
             writer.write_table(table)

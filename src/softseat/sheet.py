@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from itertools import repeat
 from typing import Any
 
 import numpy as np
@@ -71,7 +72,7 @@ class Sheet:
         kind = np.result_type(old, new) if old.dtype.kind == "U" else old.dtype
         column = np.where(where, new.astype(kind), old.astype(kind))
         mark = np.where(where, np.uint8(state), self.state[name]).astype(np.uint8)
-        why = {**self.why, **{(int(n), name): reason for n in np.flatnonzero(where)}} if reason else self.why
+        why = {**self.why, **dict.fromkeys(zip(np.flatnonzero(where).tolist(), repeat(name)), reason)} if reason else self.why
         return replace(self, values={**self.values, name: column}, state={**self.state, name: mark}, why=why)
 
     def take(self, rows: np.ndarray) -> "Sheet":

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from softseat.errors import InputError
 from softseat.flow.coefficient import kv_from_loss
-from softseat.flow.curves import MODELS, butterfly_kv, disc_loss, fd_curve, fl_curve, kv_curve, kv_full, xt_curve
+from softseat.flow.curves import MODELS, KvEnds, butterfly_kv, disc_loss, fd_curve, fl_curve, fl_ends, kv_curve, kv_full, xt_curve, xt_ends
 from softseat.flow.disc import Disc
 from softseat.flow.losses import butterfly_loss
 
@@ -93,3 +93,22 @@ def test_the_registered_form_is_the_same_curves():
     got = butterfly_kv(0.2, 60)
     assert got[1] == kv_curve(0.2, 60)[1]
     assert got[5] == fl_curve(60)[2]
+
+
+@given(st.lists(st.tuples(st.floats(0.04, 1.2), *[st.just(0.0) | st.floats(1e-3, 90)] * 3), min_size=1, max_size=8))
+def test_three_openings_at_once_have_what_each_has_alone(rows):
+    bore, *opening = np.array(rows).T
+    opening, own = np.stack(opening), np.arange(3)
+    for at_once, alone in (
+        (KvEnds(bore).at(opening), kv_curve(bore, opening)[own, own]),
+        (fl_ends(opening), fl_curve(opening)[own, own]),
+        (xt_ends(opening), xt_curve(opening)[own, own]),
+    ):
+        assert np.array_equal(at_once, alone)
+
+
+def test_a_tested_disc_has_the_same_at_three_openings_at_once():
+    disc, opening, own = Disc(0.1, ([20, 50, 90], [20, 120, 400]), ([20, 90], [0.8, 0.6])), np.array([[30.0], [45.0], [80.0]]), np.arange(3)
+    assert np.array_equal(disc.kv_ends()(opening), disc.kv(opening)[own, own])
+    assert np.array_equal(disc.fl_ends(opening), disc.fl(opening)[own, own])
+    assert np.array_equal(disc.xt_ends(opening), disc.xt(opening)[own, own])

@@ -270,3 +270,42 @@ def test_before_a_pump_the_lowered_wave_speed_does_not_tell(monkeypatch, length,
 def test_a_steep_pump_and_a_slow_stroke_still_end_at_shut_off():
     one = case(51.0, 0.82, 0.35, 28.3, rise=1610.0)
     assert closings(one, Stroke(np.array([513.0])), members=BEST).peak[0, 0] >= 28.3 + 1610
+
+
+def test_runs_of_different_length_are_as_each_alone():
+    times = np.array([3.0, 250.0, 12.0, 40.0, 900.0])
+    together_ = closings(LINES, Stroke(times))
+    for n, time in enumerate(times):
+        alone = closings(LINES.take(np.array([n])), Stroke(np.array([time])))
+        for name in ("peak", "peak_time", "lowest", "lowest_time"):
+            assert np.array_equal(getattr(together_, name)[:, n], getattr(alone, name)[:, 0])
+
+
+def test_peaks_are_those_of_the_whole_record():
+    stroke, item = Stroke(np.array([3.0, 20.0, 12.0, 40.0, 9.0])), np.arange(5)
+    whole, found = run(LINES, stroke, item, np.ones((5, 3), int), 4), closings(LINES, stroke, members=BEST)
+    longer = np.fmax(whole.highest[-1], shut_head(LINES, item, np.ones((5, 3), int)))
+    assert np.array_equal(found.peak[0], longer)
+    assert (found.lowest[0] >= whole.lowest[-1]).all()
+
+
+@given(st.lists(st.floats(0.3, 4.0), min_size=5, max_size=5), st.sampled_from([-np.inf, -9.9, 5.0]))
+@settings(max_examples=6, deadline=None)
+def test_the_search_for_a_safe_stroke_finds_what_trying_everything_does(share, floor):
+    room, least = LINES.head * np.array(share), 2 * LINES.length / LINES.wave_speed[1]
+    assert np.array_equal(safe_strokes(LINES, room, least, 3600.0, floor), everything(LINES, room, least, 3600.0, floor), equal_nan=True)
+
+
+def everything(lines, room, least, longest, floor):
+    """Each stroke of both grids with every member."""
+    low, high, items = least, np.full(len(lines), longest), np.tile(np.arange(len(lines)), 17)
+    for _ in range(2):
+        grid = low * (high / low) ** (np.arange(17)[:, None] / 16)
+        ends = closings(lines.take(items), Stroke(grid.ravel()))
+        peak, lowest = band(ends.peak)[2].reshape(grid.shape), band(ends.lowest)[0].reshape(grid.shape)
+        lasting = np.logical_and.accumulate(((peak <= room) & (lowest >= floor))[::-1])[::-1]
+        first, any_ = lasting.argmax(axis=0), lasting.any(axis=0)
+        found = np.where(any_, grid[first, np.arange(len(lines))], np.nan)
+        before = grid[np.maximum(first - 1, 0), np.arange(len(lines))]
+        low, high = np.where(any_, before, least), np.where(any_, found, longest)
+    return found

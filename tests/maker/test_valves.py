@@ -83,3 +83,13 @@ def test_the_next_size_down_is_smaller_and_leaves_none_out(style, dn):
 def test_next_size_down_with_gaps():
     found = next_size_down(MAKER, ["wafer", "wafer", "lugged", "double_flanged", "", "wafer"], [200, 65, 1400, 800, 100, np.nan])
     assert found == pytest.approx([150, np.nan, 600, 750, np.nan, np.nan], nan_ok=True)
+
+
+@given(st.sampled_from(["", *BODY_STYLES]), st.sampled_from([*OFFERED, 55, 20, np.nan]), st.sampled_from([6, 10, 16, 20, 25, 40, np.nan]))
+def test_the_row_is_the_lowest_rating_of_the_style_and_size_that_serves(style, dn, pn):
+    serves = [
+        (VALVES["pn"][row], row)
+        for row in np.flatnonzero((VALVES["body_style"] == style) & (VALVES["dn"] == dn))
+        if pn <= VALVES["pn"][row] or (pn == 20 and "Class 150" in str(VALVES["also_class"][row]))
+    ]
+    assert int(row_of(MAKER, style, dn, pn)) == (min(serves)[1] if serves else -1)

@@ -141,3 +141,17 @@ def test_words_that_are_not_known(table):
         choose(Wanted(**need(40), kind="hydraulic"), table)
     with pytest.raises(InputError, match="stay"):
         choose(Wanted(**need(40), fail="shut"), table)
+
+
+def test_a_supply_of_its_own_makes_no_difference_to_the_neighbours(table):
+    """Items of one supply are worked out together; each is judged as it would be alone."""
+    rng = np.random.default_rng(3)
+    peaks, air = rng.uniform(20, 900, 40), rng.choice([4.5e5, 5.5e5, 7e5, np.nan], 40)
+    fail, kind = rng.choice(["open", "close", "stay", ""], 40), rng.choice(["pneumatic_da", "pneumatic_sr", ""], 40)
+    most = 1.2 * air
+    whole = choose(Wanted(**need(*peaks), air_min=air, air_max=most, fail=fail, kind=kind), table)
+    for n, peak in enumerate(peaks):
+        one = choose(Wanted(**need(peak), air_min=air[n], air_max=most[n], fail=fail[n], kind=kind[n]), table)
+        assert whole.index[n] == one.index[0]
+        assert np.array_equal(whole.margins[n], one.margins[0], equal_nan=True)
+        assert np.array_equal(whole.reason[n], one.reason[0])

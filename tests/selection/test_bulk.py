@@ -12,7 +12,7 @@ from softseat.maker.package import load
 from softseat.register import RULES
 from softseat.selection.bulk import columns, decide_part, decided, filed, read_part, table, write_part
 from softseat.selection.decide import decide
-from softseat.selection.parted import of_schedule, split
+from softseat.selection.parted import LEAST, PART, even, of_schedule, split
 
 
 def different(one, other):
@@ -89,3 +89,13 @@ def test_two_workers_of_a_cluster_are_as_one_process(parts, tmp_path):
         made = client.gather(client.map(lambda file: decide_part(file, tmp_path / file.name, maker), files))
     whole = pyarrow.concat_tables(parquet.read_table(file) for file in made)
     assert whole.equals(table(decide(sheet, maker)))
+
+
+@pytest.mark.parametrize(
+    ("size", "processors", "parts"), [(1_000_000, 2, 26), (100_000, 2, 4), (30_000, 2, 2), (4_000, 2, 1), (90_000, 1, 3)]
+)
+def test_processors_get_even_parts(size, processors, parts):
+    part = even(size, PART, processors)
+    assert part <= PART
+    assert -(-size // part) == parts
+    assert parts % processors == 0 or size <= LEAST

@@ -73,7 +73,7 @@ def heading(text: str) -> Heading:
     composed = _composed(text)
     if composed and (len(composed.candidates[0]) > 1 or not _as_spelt(text)):
         return composed
-    return _direct(text) or _without_unit(text) or composed or _parts(text) or _near(text) or by_a_word(text) or UNKNOWN
+    return _direct(text) or _without_unit(text) or composed or _parts(text) or _near(text) or by_a_word(text) or _short(text) or UNKNOWN
 
 
 @functools.cache
@@ -202,7 +202,7 @@ def _kept_roles(found: re.Match[str]) -> str:
 
 def _parts(text: str) -> Heading | None:
     """``Body/Disc/Seat``: each part a heading of its own."""
-    pieces = [p.strip() for p in re.split(r"\s*[/&+]\s*", text) if p.strip()]
+    pieces = [p.strip() for p in re.split(r"\s*[/&+]\s*|\s+(?:and|und|et|y|e|en)\s+", text) if p.strip()]
     found = [_direct(p) or _without_unit(p) for p in pieces]
     if len(pieces) < 2 or not all(found):
         return None
@@ -220,6 +220,26 @@ def _near(text: str) -> Heading | None:
     if best is None:
         return None
     return Heading(tuple((f,) for f in _synonyms()[best[0]]), _told(text, _synonyms()[best[0]][0]), f"near, {best[1]:.0f} of 100")
+
+
+@functools.cache
+def _long_words() -> tuple[tuple[str, str], ...]:
+    return tuple((row["word"], row["field"]) for row in read("heading_long_words"))
+
+
+def _short(text: str) -> Heading | None:
+    """``SVC``, ``BDY``, ``OPR``: the consonants of a word; the cells confirm."""
+    name = fold(text)
+    if not re.fullmatch(r"[a-z][b-df-hj-np-tv-z]{1,3}", name):
+        return None
+    fits = tuple(dict.fromkeys(f for word, f in _long_words() if word[0] == name[0] and _inside(name, word)))
+    return Heading(tuple((f,) for f in fits), "", f"short for {fits[0].replace('_', ' ')}") if fits else None
+
+
+def _inside(short: str, word: str) -> bool:
+    """Whether the letters of the one stand in the other in their order."""
+    rest = iter(word)
+    return all(letter in rest for letter in short)
 
 
 @functools.cache

@@ -18,13 +18,16 @@ from softseat.enquiry.sizes import column_sign, nominal
 from softseat.enquiry.spans import slots
 from softseat.media.names import find as find_medium
 from softseat.sheet import UNREADABLE
+from softseat.units import UNITS as KINDS
 from softseat.units import decimal_sign, find
 
 _SAMPLE = 120
 FROM_CELLS = ("liner", "disc", "operator", "body_style", "size")  # fields whose cells cannot be taken for another's
+UNFIT = 0.05  # the same of a heading that is known: none of its cells can be read so
 DOUBTED = 0.4  # share of cells below which a heading that was guessed is not believed against its cells
 NEARLY_ALL, SURE_MEDIUM, MOST_CELLS = 0.8, 0.75, 4
 _ABSOLUTE = re.compile(r"\(a\)|abs", re.I)
+MOST_PRESSURE = 3e6  # [Pa] of a line that a rubber-lined valve is asked for
 _TAKEN = 0.35  # what a field loses that a sure column has already
 _STATED = ("p1", "p2", "p_max", "p_design", "p_min")
 _PRESSURES = (*_STATED, "drop", "shutoff")
@@ -63,11 +66,14 @@ def _chosen(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tuple[
     if not head.candidates:
         return _by_cells(head, texts, sure)
     if len(head.candidates) < 2:
-        weak = head.how.startswith(("near", "by a word")) and len(head.candidates[0]) == 1
-        told = _by_cells(head, texts, sure) if weak and _fit(head.candidates[0][0], texts, head.unit) < DOUBTED else ((), "")
+        weak = DOUBTED if head.how.startswith(("near", "by a word", "short")) else UNFIT
+        fit = _fit(head.candidates[0][0], texts, head.unit) if len(head.candidates[0]) == 1 else 1.0
+        told = _by_cells(head, texts, sure) if fit < weak else ((), "")
         return told if told[0] else (head.candidates[0], head.how)
     merits = [(_fit(c[0], texts, head.unit) - _TAKEN * (c[0] in sure), -i) for i, c in enumerate(head.candidates)]
     best = max(range(len(merits)), key=lambda i: merits[i])
+    if head.how.startswith("short") and merits[best][0] < DOUBTED:
+        return _by_cells(head, texts, sure)
     return head.candidates[best], f"{head.how}, by the cells" if best else f"{head.how}, the likelier of {len(merits)}"
 
 
@@ -76,6 +82,7 @@ def _by_cells(head: Heading, texts: Sequence[str], sure: set[str]) -> tuple[tupl
     if len(texts) < MOST_CELLS:
         return (), head.how
     merits = {f: _fit(f, texts, "") for f in FROM_CELLS if f not in sure} | ({} if "medium" in sure else {"medium": _media(texts)})
+    merits |= {} if "tag" in sure else {"tag": _named(texts)}
     best = max(merits, key=lambda f: merits[f], default="")
     if best and merits[best] >= NEARLY_ALL:
         return (best,), "by its cells alone"
@@ -128,6 +135,12 @@ def _tags(texts: Sequence[str]) -> float:
     return 0.8 * sum(bool(re.search(r"[A-Za-z]", t) and re.search(r"\d", t)) for t in texts) / len(texts)
 
 
+def _named(texts: Sequence[str]) -> float:
+    """The share of cells that are a short name with a number, nearly all unlike: the tags of a list that calls them otherwise."""
+    alike = len(set(texts)) < NEARLY_ALL * len(texts)
+    return 0.0 if alike else sum(bool(re.fullmatch(r"[A-Za-z]{1,6}[-_ ./]?\d{1,6}[A-Za-z]?(?:[-/].{1,12})?", t)) for t in texts) / len(texts)
+
+
 def _line_numbers(texts: Sequence[str]) -> float:
     return sum('"' in t or t.count("-") > 1 for t in texts) / len(texts)
 
@@ -144,7 +157,7 @@ def _sizes(texts: Sequence[str]) -> float:
 
 def _ratings(texts: Sequence[str]) -> float:
     bare = sum(t.strip() in ("6", "10", "16", "25", "40", "125", "150", "300") for t in texts)
-    return (sum(rating(t) is not None for t in texts) + 0.9 * bare) / len(texts)
+    return (sum(rating(t) is not None for t in texts) + bare) / len(texts)
 
 
 def _leakage(texts: Sequence[str]) -> float:
@@ -192,6 +205,13 @@ def _lent(chosen: list[Column], samples: Sequence[Sequence[str]]) -> list[Column
     return lent
 
 
+def _absurd(unit: str, texts: Sequence[str], sign: str) -> bool:
+    """Whether a unit that few cells are typed with makes the bare ones pressures that no such valve sees, and bar does not."""
+    bare = sorted(a.value for t in texts for s in slots(t, ("pressure",), sign) for a in s.amounts if not a.unit)
+    middle = bare[len(bare) // 2] if bare else 0.0
+    return middle * KINDS[unit].factor > MOST_PRESSURE >= middle * 1e5
+
+
 def _numeric(field: str) -> bool:
     return columns().get(field) == "number"
 
@@ -204,5 +224,9 @@ def _common(texts: Sequence[str], field: str, sign: str) -> str:
     typed = [a.unit for t in texts for s in slots(t, dims, sign) for a in s.amounts if a.unit]
     if 2 * len(typed) < len(texts):  # "10 psia" among bare figures is the exception that is marked, not what the others are
         typed = [u for u in typed if not _ABSOLUTE.search(u)]
+    if field in _STATED and 2 * len(typed) < len(texts):
+        typed = [u for u in typed if not _absurd(u, texts, sign)]
     units = Counter(typed).most_common(2)
+    if field.startswith("flow") and 2 * len(typed) < len(texts):  # a gas at its reference state among bare figures speaks for itself
+        units = Counter(u for u in typed if not KINDS[u].kind.endswith("_gas")).most_common(2)
     return units[0][0] if units and (len(units) == 1 or units[0][1] > units[1][1]) else ""

@@ -1,6 +1,7 @@
 """An enquiry as the buyer sent it becomes a Sheet of all its items."""
 
 import gc
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -19,10 +20,14 @@ from softseat.enquiry.reading import Column, Said
 from softseat.enquiry.records import Enquiry, Mapped, RowRef, Unmapped, finished
 from softseat.enquiry.rejoin import profile, rejoined
 from softseat.enquiry.textfile import read_text
+from softseat.enquiry.titles import Titles, spelled, titles, with_titles
 from softseat.enquiry.workbook import is_workbook, read_workbook
 from softseat.errors import InputError
 from softseat.sheet import Origin
 from softseat.units import find
+
+ABOVE, BELOW, LONG_LINE = 8, 2, 30  # title rows that are listened to; cells and letters of a line of text under the headings
+DITTO_AND = re.compile(r"([^\W\d_]{2,6}\.?)[,;:]\s+(\S.*)")  # "do., network supply"
 
 __all__ = ["Enquiry", "Mapped", "RowRef", "Unmapped", "read_enquiry"]
 
@@ -35,6 +40,7 @@ class Table:
     columns: list[Column]
     items: list[tuple[int, list[str]]]  # row of the sheet from 1, cells
     units: dict[int, int]  # column -> its unit column
+    told: Titles = Titles()  # what is said for all rows
 
 
 def read_enquiry(path: str | Path, columns: Mapping[str, str] | None = None) -> Enquiry:
@@ -113,7 +119,11 @@ def table_of(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str
     rows, width = _evened(grid, block, notes)
     names = block.headings[:width] + [""] * (width - len(block.headings))
     texts = [[row[i] for _, row in rows if i < len(row)] for i in range(width)]
-    columns = assigned(names, texts, given)
+    lines = [" ".join(filter(None, row)) for row in grid.rows[max(0, block.header - ABOVE) : block.header]]
+    lines += [" ".join(filter(None, row)) for _, row in rows if sum(map(bool, row)) <= BELOW and max(map(len, row)) > LONG_LINE]
+    told = titles(lines)
+    columns = with_titles(assigned(names, texts, given), told)
+    notes += [f"{grid.name}, {note}" for note in told.notes]
     places = {c.fields[0]: c.place for c in reversed(columns) if c.fields}
     mapped = {c.place for c in columns if c.fields and not c.fields[0].startswith("_")}
     items = []
@@ -125,7 +135,7 @@ def table_of(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str
             items.append((number, row))
     notes += [f"{grid.name}, {note}" for note in block.notes]
     _note_reading(grid, block, columns, notes)
-    return Table(grid, columns, items, _unit_columns(columns, texts))
+    return Table(grid, columns, items, _unit_columns(columns, texts), told)
 
 
 def _evened(grid: Grid, block: Block, notes: list[str]) -> tuple[list[tuple[int, list[str]]], int]:
@@ -204,6 +214,8 @@ def enquiry_of(tables: list[Table], skipped: list[tuple[str, str]], notes: list[
             if column.heading and (not column.fields or column.fields[0].startswith("_")):
                 kept = tuple((n, r[column.place]) for n, r in table.items if column.place < len(r) and r[column.place])
                 unmapped.append(Unmapped(column.heading, table.grid.name, kept))
+        for i in range(len(table.items) if table.told.said else 0):
+            gathering.take(start + i, table.told.said, frozenset(), None)
         gathering.settle(frozenset(f for c in table.columns for f in c.fields))
     sheet, told = finished(gathering, rows)
     return Enquiry(sheet, told, tuple(unmapped), tuple(skipped), tuple(notes), tuple(m for m in mapping if m.heading or m.fields))
@@ -224,7 +236,11 @@ def _read_column(table: Table, column: Column, start: int, gathering: Gathering)
         typed = text
         if len(text) <= LONGEST_DITTO and is_ditto(text):
             text, typed = above, f"{text} (as above: {above})"
-        above = text
+        elif (more := DITTO_AND.match(text)) and is_ditto(more[1]):
+            text, typed = f"{above}, {more[2]}", f"{text} (as above: {above})"
+        else:
+            above = text
+        text = spelled(text, column.fields[0], table.told)
         unit = row[beside] if beside is not None and beside < len(row) else ""
         said = read.get((text, unit))
         if said is None:

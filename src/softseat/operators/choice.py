@@ -1,5 +1,6 @@
 """The smallest operator that holds at every angle at the bad end of the band, and why the others are not it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,7 +25,8 @@ REASONS = (
 )
 HOLDS, KIND, FAIL, FLANGE, SIZE, AIR, DUTY, TIME, TORQUE, BACK, SHAFT = range(len(REASONS))
 ABSENT = ""
-CHUNK = 1024
+CHUNK = 512  # items at once
+MIXED = 8  # supplies that are always kept apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,6 @@ def _share(given: np.ndarray, need: np.ndarray) -> np.ndarray:
 
 def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Margin, whether it holds back the flow, and greatest output, (items, operators) each."""
-    items = springs.size
     with np.errstate(invalid="ignore", divide="ignore"):
         peak = np.maximum(wanted.opening[2].max(axis=1), wanted.closing[2].max(axis=1))
         driven = np.maximum(-wanted.closing[0].min(axis=1), 0.0)
@@ -114,13 +115,21 @@ def _capability(operators: Operators, wanted: Wanted, springs: np.ndarray, air: 
         most = np.broadcast_to(operators.greatest, margin.shape).copy()
         some = np.flatnonzero(np.isnan(operators.flat))
         part, supply = _only(operators, some), np.concatenate([springs[None], air.T])
-        order = np.lexsort(supply)
-        for start in range(0, items if some.size else 0, CHUNK):
-            rows = order[start : start + CHUNK]
+        for rows in _batches(supply) if some.size else ():
             margin[np.ix_(rows, some)], holds[np.ix_(rows, some)], most[np.ix_(rows, some)] = _of_cylinders(
                 part, wanted, rows, supply[:, rows]
             )
     return margin, holds, most
+
+
+def _batches(supply: np.ndarray) -> Iterator[np.ndarray]:
+    """Items a few hundred at once, those of one supply together where that does not make them many."""
+    order = np.lexsort(supply)
+    sorted_ = supply[:, order]
+    other = ((sorted_[:, 1:] != sorted_[:, :-1]) & ~(np.isnan(sorted_[:, 1:]) & np.isnan(sorted_[:, :-1]))).any(axis=0)
+    starts = np.flatnonzero(other) + 1
+    for group in np.split(order, starts) if starts.size < order.size / CHUNK + MIXED else [order]:
+        yield from (group[k : k + CHUNK] for k in range(0, group.size, CHUNK))
 
 
 def _only(operators: Operators, some: np.ndarray) -> Operators:

@@ -15,7 +15,7 @@ from pyarrow import parquet
 from softseat.maker.package import Maker
 from softseat.names import names
 from softseat.selection.decide import Decision, decide
-from softseat.selection.parted import PART, of_schedule, split
+from softseat.selection.parted import PART, even, of_schedule, split
 from softseat.selection.verdict import WORDS
 from softseat.sheet import Origin, Sheet
 
@@ -79,11 +79,11 @@ def decided(sheet: Sheet, maker: Maker, part: int = PART, processors: int = 1) -
     maker : Maker
         The maker's data.
     part : int
-        Items that are decided at once.
+        Items that are decided at once, at most.
     processors : int
         How many work side by side.
     """
-    parts = split(of_schedule(sheet, part), part)
+    parts = split(of_schedule(sheet, part), even(len(sheet), part, processors))
     if processors == 1:
         for one in parts:
             yield columns(decide(one, maker, thorough=False))

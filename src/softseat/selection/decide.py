@@ -85,7 +85,7 @@ def _renamed(sheet: Sheet) -> Sheet:
         absorbed_dose=sheet["dose"],
         pipe_bore_known=np.zeros(size, bool),
         fail_given_up=np.zeros(size),
-        liner_build_open=sheet["liner_build"] == "",
+        liner_build_open=~np.isin(sheet["liner_build"], ("bonded", "backed")),
     )
 
 

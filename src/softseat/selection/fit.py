@@ -125,10 +125,11 @@ def _rating(sheet: Sheet) -> Sheet:
     body = np.where(sheet["body"] == "", "GJS-400-15", sheet["body"])
     american = np.isin(sheet["rating"], ("Class 150", "Class 125"))
     label = np.char.add("PN", np.nan_to_num(sheet["pn_valve"]).astype(int).astype(str))
-    shell = shell_ratings(np.full(len(sheet), ""), body, label, sheet["dn"], sheet["t_max"])
+    shell = shell_ratings("", body, label, sheet["dn"], sheet["t_max"])
     nominal = sheet["pn_valve"] * 1e5
     shell = np.where(np.isnan(shell), nominal, np.minimum(shell, nominal))
-    class_shell = shell_ratings(np.full(len(sheet), ""), body, sheet["rating"], sheet["dn"], sheet["t_max"])
+    class_shell, some = np.full(len(sheet), np.nan), np.flatnonzero(american)
+    class_shell[some] = shell_ratings("", body[some], sheet["rating"][some], sheet["dn"][some], sheet["t_max"][some])
     seat = np.where(np.isnan(sheet["seat_rating"]), nominal, sheet["seat_rating"])
     dead_end = np.where(_one_sided(sheet) & ~np.isnan(sheet["dead_end_pressure"]), sheet["dead_end_pressure"], np.inf)
     pressure, limited = valve_rating(shell, seat, np.inf, dead_end)
@@ -138,7 +139,7 @@ def _rating(sheet: Sheet) -> Sheet:
         valve_rating=pressure,
         claimed_rating=pressure,
         limited_by=limited,
-        class_limit=np.where(american, class_shell, np.nan),
+        class_limit=class_shell,
         difference_rating=np.where(np.isnan(sheet["seat_rating"]), np.nan, seat),
         pn_pressure=np.where(np.isnan(sheet["pn_valve"]), sheet["pn_pressure"], nominal),
     )

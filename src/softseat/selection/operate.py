@@ -67,6 +67,10 @@ def _options(sheet: Sheet, asked: np.ndarray) -> list[Candidate]:
         options.append(Candidate(kind, {"operator": kind, "fail": fail, "fail_given_up": np.zeros(len(sheet))}, everywhere, rank))
     # the fail action given up: the drive stays put, a deviation that is said
     for kind in ("pneumatic_da", "electric_onoff"):
-        columns: dict[str, str | float | np.ndarray] = {"operator": kind, "fail": np.where(wants, "stay", fail), "fail_given_up": wants.astype(float)}
+        columns: dict[str, str | float | np.ndarray] = {
+            "operator": kind,
+            "fail": np.where(wants, "stay", fail),
+            "fail_given_up": wants.astype(float),
+        }
         options.append(Candidate(f"{kind} stay", columns, wants, GIVEN_UP))
     return options

@@ -12,8 +12,16 @@ from softseat.selection.derive import oily
 from softseat.selection.identify import identify, usual_medium
 from softseat.sheet import DERIVED, Sheet
 
-PART = 20_000  # items of one part: enough to be quick, few enough to stay small
+PART = 40_000  # items of one part: enough to be quick, few enough to stay small
+LEAST = 5_000  # a part of fewer costs more than it is worth to share it out
+MANY = 20_000  # items from which on helper processes are worth their start
 T = TypeVar("T")
+
+
+def even(size: int, part: int, processors: int) -> int:
+    """Items of a part, no more than ``part``, so that no processor has more to do than another."""
+    rounds = max(-(-size // (part * processors)), 1)
+    return min(part, max(-(-size // (rounds * processors)), LEAST))
 
 
 def split(sheet: Sheet, part: int) -> Iterator[Sheet]:

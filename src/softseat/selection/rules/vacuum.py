@@ -15,7 +15,7 @@ def vacuum_on_loose_liner(vacuum: np.ndarray, liner_build: np.ndarray) -> np.nda
 
 @rule("R188", partial=True)
 def vacuum_needs_the_bond(vacuum: np.ndarray, liner_build_open: np.ndarray) -> np.ndarray:
-    """Vacuum, and the build of the liner is not named: the offer holds for a bonded liner only."""
+    """Vacuum, and a bonded liner is not what was asked: the offer holds for a bonded liner only."""
     return vacuum & liner_build_open
 
 
