@@ -3,13 +3,13 @@
 PYTHONPATH=src:benchmarks python benchmarks/goals.py [rows]
 """
 
-import os
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
 
+import compiled
 import items
 import workbooks
 
@@ -28,9 +28,7 @@ GOALS = {"help from the shell": 0.3, "one item from the shell": 0.6, "effects of
 def shell(words: list[str], times: int = 5) -> float:
     """Seconds of the quickest start, with the sources compiled as an installation leaves them."""
     found = []
-    with tempfile.TemporaryDirectory() as compiled:
-        settings = {**os.environ, "PYTHONPYCACHEPREFIX": compiled}
-        settings.pop("PYTHONDONTWRITEBYTECODE", None)
+    with compiled.settings() as settings:
         for _ in range(1 + times):
             start = time.perf_counter()
             subprocess.run([sys.executable, "-m", "softseat.cli", *words], check=True, capture_output=True, env=settings)

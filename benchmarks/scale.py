@@ -15,6 +15,7 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import compiled
 import items
 import numpy as np
 
@@ -98,7 +99,9 @@ def from_file(number: int, maker: Maker) -> tuple[float, float]:
 def one(number: int) -> None:
     """A line of the table."""
     maker = load(None)
-    decide(items.sheet(200), maker, thorough=False)  # tables and libraries are in
+    decide(items.sheet(200), maker, thorough=False)  # tables and libraries are in, and compiled
+    if not number:
+        return
     sheet, memory = items.sheet(number), Memory()
     held = sum(c.nbytes for c in (*sheet.values.values(), *sheet.state.values())) / 2**30
     found: dict[str, int] = {}
@@ -126,8 +129,10 @@ def main() -> None:
     if words[:1] == ["files"]:
         return files([int(w) for w in words[1:]] or list(NUMBERS))
     print(f"{'items':>10}{'s':>9}{'items/s':>10}{'us/item':>10}{'processor us':>12}{'Sheet GiB':>10}{'peak GiB':>10}   verdicts as offered")
-    for number in [int(w) for w in words] or NUMBERS:
-        subprocess.run([sys.executable, __file__, ONE, str(number)], check=True)
+    with compiled.settings() as settings:
+        subprocess.run([sys.executable, __file__, ONE, "0"], check=True, env=settings)
+        for number in [int(w) for w in words] or NUMBERS:
+            subprocess.run([sys.executable, __file__, ONE, str(number)], check=True, env=settings)
     maker, sheet = load(None), items.sheet(10_000)
     decide(items.sheet(200), maker)
     _, whole = taken(lambda: decide(sheet, maker, thorough=False))

@@ -24,7 +24,6 @@ _T = TypeVar("_T", float, np.ndarray)
 _DIGITS = r"(?:\d{1,3}(?:[ \u00a0\u202f'’]\d{3})+(?![\d])(?:[.,]\d+)?|\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][+-]?\d+)?"
 NUMBER = re.compile(rf"[+\-−]?\s?{_DIGITS}")
 FRACTION = re.compile(r"(?:(\d+)[ \-]+)?(\d+)\s?/\s?(2|4|8|16|32)(?!\d)")
-_BETWEEN = re.compile(r"[\s.·^_]")
 _VULGAR = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
 _NOMINAL = {"DN": "mm", "NB": "mm", "NW": "mm", "Ø": "mm", "NPS": "in"}
 _REFERENCES = {"normal_gas": "0 C, 101.325 kPa", "standard_gas": "15 C (60 F for SCF), 101.325 kPa"}
@@ -61,8 +60,7 @@ def _load() -> tuple[dict[str, Unit], dict[str, list[Unit]], dict[str, list[Unit
         unit = Unit(row["unit"], float(row["factor"]), float(row["offset"]), row["dimension"], row["kind"])
         units[unit.name] = unit
         for alias in filter(None, (unit.name, *row["aliases"].split("|"))):
-            tidy = _tidy(alias)
-            spelt.setdefault(tidy, []).append(unit)
+            spelt.setdefault(tidy := _tidy(alias), []).append(unit)
             folded.setdefault(tidy.lower(), []).append(unit)
     return units, spelt, folded
 
@@ -70,9 +68,8 @@ def _load() -> tuple[dict[str, Unit], dict[str, list[Unit]], dict[str, list[Unit
 def _tidy(text: str) -> str:
     """A unit without blanks, raised figures and dots."""
     text = text.replace("''", '"')
-    if not text.isascii():
-        text = unicodedata.normalize("NFKC", text.replace("º", "°")).replace("μ", "u").replace("µ", "u")
-    return _BETWEEN.sub("", text)
+    plain = text if text.isascii() else unicodedata.normalize("NFKC", text.replace("º", "°")).replace("μ", "u").replace("µ", "u")
+    return re.sub(r"[\s.·^_]", "", plain)
 
 
 UNITS, _SPELT, _FOLDED = _load()

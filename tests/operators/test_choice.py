@@ -143,10 +143,13 @@ def test_words_that_are_not_known(table):
         choose(Wanted(**need(40), fail="shut"), table)
 
 
-def test_a_supply_of_its_own_makes_no_difference_to_the_neighbours(table):
+@pytest.mark.parametrize(
+    "some_air", [lambda rng, n: rng.choice([4.5e5, 5.5e5, 7e5, np.nan], n), lambda rng, n: rng.uniform(4e5, 7e5, n)], ids=["few", "many"]
+)
+def test_a_supply_of_its_own_makes_no_difference_to_the_neighbours(table, some_air):
     """Items of one supply are worked out together; each is judged as it would be alone."""
     rng = np.random.default_rng(3)
-    peaks, air = rng.uniform(20, 900, 40), rng.choice([4.5e5, 5.5e5, 7e5, np.nan], 40)
+    peaks, air = rng.uniform(20, 900, 40), some_air(rng, 40)
     fail, kind = rng.choice(["open", "close", "stay", ""], 40), rng.choice(["pneumatic_da", "pneumatic_sr", ""], 40)
     most = 1.2 * air
     whole = choose(Wanted(**need(*peaks), air_min=air, air_max=most, fail=fail, kind=kind), table)

@@ -27,6 +27,7 @@ from softseat.enquiry.sizes import size_said
 from softseat.enquiry.temperatures import cleaning_said, temperature_said
 from softseat.errors import InputError
 from softseat.names import names
+from softseat.sheet import UNREADABLE
 
 Reader = Callable[[str, Column], tuple[Said, ...]]
 CHOICES = ("body_style", "fail", "flange_face", "flange_type", "state", "installation", "orientation", "pipe_system", "liner_build")
@@ -112,7 +113,10 @@ def _parts_said(text: str, column: Column) -> tuple[Said, ...]:
     """A heading of unlike fields (``Body/Disc/Seat``): the cell's parts in the same order."""
     parts = [p.strip() for p in text.split("/")]
     if len(parts) != len(column.fields) and "remarks" in column.fields:
-        return cell_said(text, Column(column.heading, column.place, ("remarks",), "", "", column.decimal))
+        first = next(f for f in column.fields if f != "remarks")
+        told = cell_said(text, Column(column.heading, column.place, (first,), "", "", column.decimal))
+        remark = cell_said(text, Column(column.heading, column.place, ("remarks",), "", "", column.decimal))
+        return (*(s for s in told if s.state != UNREADABLE), *remark)  # "drive and remarks": what it says of the drive, and all of it
     if len(parts) != len(column.fields) and all(reader_of(f) in (text_said, service_said) for f in column.fields):
         return cell_said(
             text, Column(column.heading, column.place, column.fields[:1], "", "", column.decimal)

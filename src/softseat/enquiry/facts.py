@@ -133,11 +133,12 @@ def _columns(sheet: Sheet) -> Mapping[str, Mapping[str, list[int]]]:
 
 def _add_untyped(values: np.ndarray, texts: dict[str, list[int]]) -> None:
     seen = {n for items in texts.values() for n in items}
-    unique, inverse = np.unique(values, return_inverse=True)
-    rows = np.split(np.argsort(inverse, kind="stable"), np.cumsum(np.bincount(inverse))[:-1])
-    for text, items in zip(unique, rows, strict=True):
-        if text:
-            texts.setdefault(str(text), []).extend(int(i) for i in items if int(i) not in seen)
+    untyped: dict[str, list[int]] = {}
+    for n, text in enumerate(values.tolist()):
+        if text and n not in seen:
+            untyped.setdefault(text, []).append(n)
+    for text in sorted(untyped):
+        texts.setdefault(text, []).extend(untyped[text])
 
 
 def _fold(texts: Mapping[str, list[int]]) -> dict[str, list[int]]:
@@ -159,8 +160,10 @@ def _search(
         hit = found(fact, text)
         if hit is None:
             continue
-        for n in items:
-            if np.isnan(number[n]):
-                number[n] = hit[0]
-                cell = sheet.origin.get((n, column)) or Origin("", 0, column, text)
-                origin[n, fact.name] = Origin(cell.sheet, cell.row, cell.column, hit[1])
+        rows = np.array(items, int)
+        fresh = rows[np.isnan(number[rows])]
+        number[fresh] = hit[0]
+        bare = Origin("", 0, column, hit[1])
+        for n in fresh.tolist():
+            cell = sheet.origin.get((n, column))
+            origin[n, fact.name] = Origin(cell.sheet, cell.row, cell.column, hit[1]) if cell else bare

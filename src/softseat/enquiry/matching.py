@@ -138,7 +138,9 @@ def _tags(texts: Sequence[str]) -> float:
 def _named(texts: Sequence[str]) -> float:
     """The share of cells that are a short name with a number, nearly all unlike: the tags of a list that calls them otherwise."""
     alike = len(set(texts)) < NEARLY_ALL * len(texts)
-    return 0.0 if alike else sum(bool(re.fullmatch(r"[A-Za-z]{1,6}[-_ ./]?\d{1,6}[A-Za-z]?(?:[-/].{1,12})?", t)) for t in texts) / len(texts)
+    return (
+        0.0 if alike else sum(bool(re.fullmatch(r"[A-Za-z]{1,6}[-_ ./]?\d{1,6}[A-Za-z]?(?:[-/].{1,12})?", t)) for t in texts) / len(texts)
+    )
 
 
 def _line_numbers(texts: Sequence[str]) -> float:

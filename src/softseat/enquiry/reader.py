@@ -4,7 +4,7 @@ import gc
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from softseat.enquiry.cells import cell_said
@@ -40,7 +40,7 @@ class Table:
     columns: list[Column]
     items: list[tuple[int, list[str]]]  # row of the sheet from 1, cells
     units: dict[int, int]  # column -> its unit column
-    told: Titles = Titles()  # what is said for all rows
+    told: Titles = field(default_factory=Titles)  # what is said for all rows
 
 
 def read_enquiry(path: str | Path, columns: Mapping[str, str] | None = None) -> Enquiry:

@@ -8,7 +8,7 @@ _NUMBERED = re.compile(r"^(.*?)(\d+)([A-Za-z]?)$")
 
 
 def tags(text: str) -> tuple[str, ...]:
-    """The tags of a cell, spelled out: ``BV-1001A/B/C``, ``BV-1021 to 1026``, ``V-101..V-104``, ``HV-12,13,14``.
+    """The tags of a cell, spelled out: ``BV-1001A/B/C``, ``BV-1021 to 1026``, ``V-101..V-104``, ``P-2A-D``, ``HV-12,13,14``.
 
     What cannot be a list without doubt stays one tag.
     """
@@ -27,7 +27,8 @@ def tags(text: str) -> tuple[str, ...]:
 
 def _part(part: str, before: str) -> list[str] | None:
     """The tags of a part without commas; ``before`` lends what an abbreviated one leaves out."""
-    ends = re.split(_TO, part, flags=re.I)
+    lettered = re.fullmatch(r"(.*\d[A-Za-z])-([A-Za-z])", part)  # "P-002A-D"
+    ends = list(lettered.groups()) if lettered else re.split(_TO, part, flags=re.I)
     if len(ends) == 2:
         first = _lent(ends[0], before)
         return _range(first, ends[1]) if first else None

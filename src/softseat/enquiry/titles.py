@@ -25,18 +25,25 @@ _FIELDS = {
 }
 _BETWEEN = r"(?:\s*[/(]?\s*(?:all|are|is|in|en|normal|design|op\w*|max\w*|min\w*|serv\w*|betr\w*|and|und|y|:|=|u\.?n\.?o\.?)[\s/)]*)*\s*"
 _UNIT = r"(?P<unit>[A-Za-z°µ][A-Za-z0-9°/³().]*(?: [A-Za-z°()]+){0,4})"
-_KIND = re.compile(r"\b(?:pressures?|drucke?|pressions?|presiones)\b[^.;]{0,30}\b(?:(gauge|uberdruck|relati\w*|manometri\w*)|(abs\w*))", re.I)
+_KIND = re.compile(
+    r"\b(?:pressures?|drucke?|pressions?|presiones)\b[^.;]{0,30}\b(?:(gauge|uberdruck|relati\w*|manometri\w*)|(abs\w*))", re.I
+)
 _METRES = re.compile(r"\bheads?\b[^.;,]{0,20}\b(?:met(?:re|er)s?|m)\b", re.I)
 _AIR = re.compile(
-    r"\b(?:instrument|control|actuator|plant|operating|supply|works) air\b|\bair supply\b|steuerluft|instrumentenluft|aire de (?:mando|instrumentos)|air (?:instrument|de commande|comprime)|aria (?:strumenti|comandi)",
+    r"\b(?:instrument|control|actuator|plant|operating|supply|works) air\b|\bair supply\b|steuerluft|instrumentenluft|"
+    r"aire de (?:mando|instrumentos)|air (?:instrument|de commande|comprime)|aria (?:strumenti|comandi)",
     re.I,
 )
 _RATING = re.compile(r"\bPN ?(?:6|10|16|25)\b(?! ?[/-])|\b(?:class|cl|ansi|asa) ?\.?(?:125|150)\b|\b150 ?(?:#|lbs?\b)", re.I)
 _FOR_ALL = re.compile(
-    r"\b(?:all|every\w*|throughout|general\w*|flg|flanges?|wenn nicht|falls|sauf|salvo|toda\w*|tous|toutes|where|unless|u\.?n\.?o|flansche?|bridas?|brides?|flange)\b",
+    r"\b(?:all|every\w*|throughout|general\w*|flg|flanges?|wenn nicht|falls|sauf|salvo|toda\w*|tous|toutes|where|unless|u\.?n\.?o|"
+    r"flansche?|bridas?|brides?)\b",
     re.I,
 )
-_SHORT = re.compile(r"(?<![\w/])(?P<short>[A-Z][A-Z0-9]{0,5}(?:/[A-Z][A-Z0-9]{0,5})*)(?P<sign> ?= ?| )(?P<words>[a-z][a-z0-9 /-]*[A-Za-z]{0,3})(?=[,.;]|$| [A-Z]+[A-Z0-9/]* ?=| [A-Z][A-Z0-9/]* [a-z])")
+_NEXT = r"(?=[,.;]|$| [A-Z]+[A-Z0-9/]* ?=| [A-Z][A-Z0-9/]* [a-z])"  # what may stand behind a word that is spelled out
+_SHORT = re.compile(
+    r"(?<![\w/])(?P<short>[A-Z][A-Z0-9]{0,5}(?:/[A-Z][A-Z0-9]{0,5})*)(?P<sign> ?= ?| )(?P<words>[a-z][a-z0-9 /-]*[A-Za-z]{0,3})" + _NEXT
+)
 _NO_SHORT = re.compile(r"(?:PN|DN|NPS|CL|REV|P|T|Q|DIN|EN|ISO|ANSI|ASME|API)\d*$")
 _SPELLED = ("medium", "service", "remarks", "disc", "liner", "body", "body_style", "operator", "shaft")  # columns with short words
 ALIKE = 3
@@ -111,7 +118,9 @@ def _air(text: str) -> tuple[Said, ...]:
         return ()
     behind = re.split(r"[.;]\s+(?=[^\W\d_])|, (?=[^\W\d_])|[.;]$", plain(text)[match.end() :].replace("mind.", "min"))[0]
     found = cell_said(behind.strip(" :,-") or "-", Column("", 0, ("air_min",)))
-    return tuple(s._replace(why=f"said above the table: {text[match.start() :][:60]}", inferred=True) for s in found if not isinstance(s.value, str))
+    return tuple(
+        s._replace(why=f"said above the table: {text[match.start() :][:60]}", inferred=True) for s in found if not isinstance(s.value, str)
+    )
 
 
 def _rating(text: str) -> tuple[Said, ...]:

@@ -92,7 +92,7 @@ def _main(found: list[_Piece]) -> int:
     def rank(n: int) -> tuple[bool, bool, bool, bool, bool, int]:
         piece, share = found[n], found[n].match.share
         sure = piece.match.medium_id is not None and not piece.equipment
-        explains = piece.joined == BRACKET and share > outside
+        explains = piece.joined == BRACKET and share >= outside
         return (sure and piece.role == "main", sure, explains, not piece.match.vague, share >= 0.5, -n)
 
     return max(range(len(found)), key=rank)

@@ -1,8 +1,12 @@
 """Words of a medium as typed: folded for comparison, its strength read, what is only duty (temperature, pressure, pH) left out."""
 
+import functools
 import re
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+from softseat.tables import read
 
 NAN = float("nan")
 
@@ -50,14 +54,22 @@ def fold(text: str) -> str:
 
 
 def tokens(text: str) -> tuple[str, ...]:
-    """Folded words of a text in order, plurals without their s.
+    """Folded words of a text in order, plurals without their s, words without vowels spelled out.
 
     Parameters
     ----------
     text : str
         As typed.
     """
-    return tuple(w[:-1] if len(w) > 3 and w[-1] == "s" else w for w in _WORD.findall(fold(text).replace("'", " ")))
+    words = (w[:-1] if len(w) > 3 and w[-1] == "s" else w for w in _WORD.findall(fold(text).replace("'", " ")))
+    known = _short_words()
+    return tuple(known.get(w, w) for w in words)
+
+
+@functools.cache
+def _short_words() -> Mapping[str, str]:
+    """Words without their vowels, folded, and what is meant."""
+    return {fold(row["short"]): fold(row["word"]) for row in read("short_words")}
 
 
 def _figure(text: str) -> float:

@@ -83,14 +83,17 @@ def decided(sheet: Sheet, maker: Maker, part: int = PART, processors: int = 1) -
     processors : int
         How many work side by side.
     """
-    parts = split(of_schedule(sheet, part), even(len(sheet), part, processors))
-    if processors == 1:
-        for one in parts:
+    size = even(len(sheet), part, processors)
+    if processors == 1 or len(sheet) <= size:
+        for one in split(of_schedule(sheet, part), size):
             yield columns(decide(one, maker, thorough=False))
         return
     fresh = get_context("spawn")  # a copy of a process with threads (a server, a cluster) may stand still for ever
     sent = replace(maker, tables={name: dict(table) for name, table in maker.tables.items()})
     with ProcessPoolExecutor(processors, fresh, initializer=_begin, initargs=(sent,)) as pool:
+        for _ in range(processors):
+            pool.submit(len, ())  # they start while the schedule is looked through
+        parts = split(of_schedule(sheet, part), size)
         waiting: list[Future[dict[str, np.ndarray]]] = [pool.submit(_columns_of, one) for one in islice(parts, AHEAD * processors)]
         while waiting:
             yield waiting.pop(0).result()

@@ -233,7 +233,9 @@ def _from_service(sheet: Sheet) -> Sheet:
 def _unnamed(sheet: Sheet) -> tuple[np.ndarray, np.ndarray]:
     """The words that stand for the medium, and the items where they are not its name."""
     place = np.where(sheet["medium"] == "", sheet["service"], sheet["medium"])
-    told_elsewhere = _names_a_place(sheet["medium"]) | _names_a_duty(sheet["medium"])
+    media = sheet["medium"].tolist()
+    elsewhere = {word: bool(word) and (_names_a_place(word) or _names_a_duty(word)) for word in set(media)}
+    told_elsewhere = np.array([elsewhere[word] for word in media], bool)
     return place, np.flatnonzero((place != "") & ((sheet["medium"] == "") | told_elsewhere))
 
 
@@ -243,18 +245,14 @@ def usual_medium(sheet: Sheet) -> str:
     return _usual(sheet, {s: _read_service(s) for s in np.unique(place[empty])}) if len(empty) else ""
 
 
-def _names_a_place(media: np.ndarray) -> np.ndarray:
+def _names_a_place(medium: str) -> bool:
     """Whether the cell of the medium says where, not what: tank outlet, vent, drain."""
-    words, inverse = np.unique(media, return_inverse=True)
-    return np.array([bool(w) and _PLACE.search(folded(str(w))) is not None and find(str(w)).medium_id is None for w in words])[inverse]
+    return _PLACE.search(folded(medium)) is not None and find(medium).medium_id is None
 
 
-def _names_a_duty(media: np.ndarray) -> np.ndarray:
+def _names_a_duty(medium: str) -> bool:
     """Whether the cell of the medium names none, but a duty that the table of services knows: filter air scour, hydrant ring."""
-    words, inverse = np.unique(media, return_inverse=True)
-    unnamed = [bool(w) and find(str(w)).how == NOTHING for w in words]
-    told = [u and _read_service(str(w))[0] not in ("", "plant_water") for u, w in zip(unnamed, words, strict=True)]
-    return np.array(told, bool)[inverse]
+    return find(medium).how == NOTHING and _read_service(medium)[0] not in ("", "plant_water")
 
 
 @functools.lru_cache(maxsize=20_000)
@@ -276,12 +274,15 @@ def _usual(sheet: Sheet, by_service: dict[str, tuple[str, str]]) -> str:
     media = {int(r["id"]): r for r in tables.read("media") if r["phase"] == "liquid"}
     named: Counter[str] = Counter()
     waters: Counter[str] = Counter()
-    texts = [*sheet["medium"].tolist(), *(by_service[s][0] for s in sheet["service"].tolist() if s in by_service)]
-    for text in texts:
+    texts = Counter(sheet["medium"].tolist())
+    for service, count in Counter(sheet["service"].tolist()).items():
+        if service in by_service:
+            texts[by_service[service][0]] += count
+    for text, count in texts.items():
         found = find(text) if text and text != "plant_water" else None
         row = media.get(found.medium_id) if found and found.medium_id is not None else None
         if row is not None:
-            (waters if row["group"] == "water" else named)[row["medium"]] += 1
+            (waters if row["group"] == "water" else named)[row["medium"]] += count
     if any("sea water" in n for n in waters):
         return "sea water"  # the worst water of the schedule, until somebody says otherwise
     if sum(waters.values()) >= sum(named.values()):

@@ -13,7 +13,8 @@ from softseat.selection.identify import identify, usual_medium
 from softseat.sheet import DERIVED, Sheet
 
 PART = 40_000  # items of one part: enough to be quick, few enough to stay small
-LEAST = 5_000  # a part of fewer costs more than it is worth to share it out
+LEAST = 10_000  # fewer are not shared out: a process needs seconds before its first
+FEW = 2_000  # items in which both kinds are mostly found
 MANY = 20_000  # items from which on helper processes are worth their start
 T = TypeVar("T")
 
@@ -50,7 +51,7 @@ def of_schedule(sheet: Sheet, part: int = PART) -> Sheet:
     size = len(sheet)
     sheet = sheet.adding(DERIVED, usual_medium=np.full(size, usual_medium(sheet)))
     carries: set[bool] = set()
-    for one in split(sheet, part):
+    for one in split(sheet, min(part, FEW)):
         carries |= set(oily(identify(read_facts(one))).tolist())
         if len(carries) == 2:
             break

@@ -8,8 +8,10 @@ from softseat.register import CANNOT_SAY, HOLDS
 
 YES, IF, ASK, NO = range(4)
 DOUBT = "R005"  # the rule that puts the row itself in doubt
-SLIPPED = "R004"  # the rule that puts size and flow in doubt, and with them the stops on the size
-OF_SIZE = ("R110", "R117", "R118", "R150")
+SLIPS = {  # rules that put a figure in doubt, and the stops that rest on it
+    "R004": ("R110", "R117", "R118", "R150"),
+    "R002": ("R020", "R021", "R037", "R077", "R110", "R117", "R118", "R134"),
+}
 WORDS = np.array(["yes", "if", "ask", "no"])
 
 
@@ -47,8 +49,9 @@ def verdict(judged: Mapping[str, np.ndarray], severity: Mapping[str, str], safet
         doubted = judged[DOUBT] == HOLDS
         grave = np.logical_or.reduce([judged[r] == HOLDS for r in safety if r in judged] or [np.zeros(size, bool)])
         stopped &= ~doubted | grave
-    if SLIPPED in judged:
-        others = {r: said for r, said in judged.items() if severity[r] == "stop" and r not in OF_SIZE}
-        stopped &= (judged[SLIPPED] != HOLDS) | np.logical_or.reduce([said == HOLDS for said in others.values()] or [np.zeros(size, bool)])
+    for slip, waiting in SLIPS.items():
+        if slip in judged:
+            others = [said == HOLDS for r, said in judged.items() if severity[r] == "stop" and r not in waiting]
+            stopped &= (judged[slip] != HOLDS) | np.logical_or.reduce(others or [np.zeros(size, bool)])
     unsure = any_of("query", HOLDS) | any_of("stop", CANNOT_SAY)
     return np.select([stopped, unsure, any_of("condition", HOLDS)], [NO, ASK, IF], YES).astype(np.int8)

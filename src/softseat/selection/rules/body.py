@@ -4,6 +4,8 @@ import numpy as np
 
 from softseat.register import CANNOT_SAY, HOLDS, HOLDS_NOT, rule
 
+ATMOSPHERE = 101325.0
+
 
 @rule("R140", parts=("body_style",), partial=True)
 def wafer_at_the_end(body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray) -> np.ndarray:
@@ -17,6 +19,16 @@ def dead_end_pressure_unstated(
 ) -> np.ndarray:
     """Lugged at a dead end: the one-sided rating ({dead_end_pressure}) can be lower than that between two flanges."""
     return (body_style == "lugged") & ((removable_side == "yes") | open_end | one_side_removed) & ~(dead_end_pressure > 0)
+
+
+@rule("R189", parts=("body_style",), partial=True)
+def above_the_dead_end_rating(
+    body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray,
+    dead_end_pressure: np.ndarray, p_highest: np.ndarray,
+) -> np.ndarray:  # fmt: skip
+    """One side is open or taken off: {p_highest} is above the one-sided rating of this body, {dead_end_pressure}."""
+    one_sided = (removable_side == "yes") | open_end | one_side_removed
+    return (body_style != "wafer") & one_sided & (p_highest > dead_end_pressure + ATMOSPHERE + 1.0)
 
 
 @rule("R142", parts=("body_style",), partial=True)
