@@ -157,6 +157,9 @@ def _rating(sheet: Sheet) -> Sheet:
 
 def _duty(sheet: Sheet) -> Sheet:
     sheet = sheet.filling("duty", (sheet["duty"] == "") & sheet["throttles"], "control", DERIVED)
+    taken = (sheet["p1"] - sheet["p2"] > limit("X_default", "drop_of_control")) & (sheet.state["p2"] == GIVEN) & ~np.isnan(sheet["flow"])
+    why = "a pressure behind is given: at that flow the valve takes the difference"
+    sheet = sheet.filling("duty", (sheet["duty"] == "") & taken, "control", reason=why)
     sheet = sheet.filling("fail", sheet["fail"] == "", "stay", reason="stays where it is where nothing is said")
     sheet = sheet.filling("duty", sheet["duty"] == "", "onoff", reason="on-off where nothing is said")
     cycles = limit("X_default", "cycles_default")
