@@ -52,7 +52,7 @@ def test_families(medium, liner, celsius, letter):
 
 
 def test_the_letter_falls_above_its_limit():
-    found, limit = liner_rating(ID["sea water"], "EPDM", np.array([20.0, 79.9, 80.1, NAN]) + 273.15)
+    found, limit = liner_rating(ID["cooling tower water"], "EPDM", np.array([20.0, 79.9, 80.1, NAN]) + 273.15)
     assert found.tolist() == [A, A, C, A]
     assert limit == pytest.approx(np.full(4, 353.15))
 

@@ -123,7 +123,7 @@ def _counts(texts: Sequence[str]) -> float:
     """A column that counts: whole numbers that only rise."""
     whole = _whole(texts)
     rising = len(whole) == len(texts) and all(b > a for a, b in pairwise(whole))
-    return 0.9 if rising and len(whole) > 1 else 0.7 if len(whole) == len(texts) == 1 else 0.1
+    return 0.9 if rising and len(whole) > 1 else 0.7 if len(whole) == len(texts) == 1 else 0.1 if whole else 0.0
 
 
 def _pieces(texts: Sequence[str]) -> float:

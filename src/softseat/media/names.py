@@ -147,7 +147,11 @@ def _composed(text: str, found: list[_Piece], lex: Lexicon) -> Match:
             found[n] = replace(piece, role="cleaning")
     at = _main(found)
     main = found[at].match
-    rest = [piece for n, piece in enumerate(found) if n != at and not (piece.equipment and main.medium_id is not None)]
+    rest = [
+        piece
+        for n, piece in enumerate(found)
+        if n != at and not (piece.equipment and main.medium_id is not None) and not _NONE & set(piece.words)
+    ]
     parts = tuple(_part(p) for p in rest if p.match.medium_id is not None or p.match.candidates or _unknown(p, lex))
     said = {w for p in found if p.match.medium_id is not None for w in p.words}
     told = found[at].joined == BRACKET  # what stands in brackets explains a loose word before it

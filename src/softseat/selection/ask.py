@@ -16,7 +16,7 @@ ANSWERS = {
     "R001": "", "R002": "p_design", "R003": "flow", "R004": "flow", "R005": "tag", "R006": "quantity", "R008": "t_max",
     "R009": "p1", "R011": "p1",
     "R014": "medium", "R017": "quantity", "R021": "t_max", "R022": "t_min", "R038": "medium", "R041": "oil", "R049": "concentration",
-    "R061": "oil", "R101": "medium", "R143": "pipe_bore", "R162": "flash_point", "R165": "hydrogen", "R210": "test_standard",
+    "R061": "oil", "R101": "medium", "R162": "flash_point", "R165": "hydrogen", "R210": "test_standard",
 }  # fmt: skip
 SPOKEN = {
     "R003": "The flow has no unit: m3/h, l/s or gpm?",
@@ -27,7 +27,7 @@ SPOKEN = {
     "R009": "State, pressure and temperature do not fit: gauge or absolute, which temperature?",
     "R041": "Is the compressed air oil-free (ISO 8573-1 class), or is oil carried over?",
     "R061": "How much fat or oil, always or at times?",
-    "R143": "Which pipe: material, wall or schedule, lining, and its bore?",
+    "R220": "Which pipe: material, wall or schedule, lining, and its bore?",
     "R165": "How much hydrogen is in the gas, and can the mixture burn?",
     "R101": "Dilute or dense conveying?",
 }
@@ -50,6 +50,8 @@ def _from_rules(decision: Decision, n: int) -> list[Question]:
         query = id in ("R002", "R003", "R004", "R005", "R006", "R008", "R009", "R011", "R014", "R017")
         if (query and HOLDS in (asked, offered)) or (not query and id != "R001" and CANNOT_SAY in (asked, offered)):
             found.append(Question(field, _text(decision, id, field, n)))
+    if HOLDS in (decision.judged_asked["R220"][n], decision.judged_offered["R220"][n]):
+        found.append(Question("pipe_bore", SPOKEN["R220"]))
     if decision.judged_asked["R001"][n] == HOLDS:
         missing = str(decision.asked["missing_must"][n]).split(", ")
         names = {"highest pressure": "p_max", "temperature": "t_max", "size": "size", "medium": "medium"}

@@ -131,7 +131,8 @@ def _rating(sheet: Sheet) -> Sheet:
     class_shell, some = np.full(len(sheet), np.nan), np.flatnonzero(american)
     class_shell[some] = shell_ratings("", body[some], sheet["rating"][some], sheet["dn"][some], sheet["t_max"][some])
     seat = np.where(np.isnan(sheet["seat_rating"]), nominal, sheet["seat_rating"])
-    dead_end = np.where(_one_sided(sheet) & ~np.isnan(sheet["dead_end_pressure"]), sheet["dead_end_pressure"], np.inf)
+    # while a side is only taken off now and then the pressure may be lower: R141 says so; an open end bears it always
+    dead_end = np.where(sheet["open_end"] & ~np.isnan(sheet["dead_end_pressure"]), sheet["dead_end_pressure"], np.inf)
     pressure, limited = valve_rating(shell, seat, np.inf, dead_end)
     return _marked(
         sheet,
@@ -143,10 +144,6 @@ def _rating(sheet: Sheet) -> Sheet:
         difference_rating=np.where(np.isnan(sheet["seat_rating"]), np.nan, seat),
         pn_pressure=np.where(np.isnan(sheet["pn_valve"]), sheet["pn_pressure"], nominal),
     )
-
-
-def _one_sided(sheet: Sheet) -> np.ndarray:
-    return np.asarray((sheet["removable_side"] == "yes") | sheet["open_end"] | sheet["one_side_removed"])
 
 
 def _category(sheet: Sheet) -> Sheet:

@@ -16,6 +16,7 @@ _SPLIT = re.compile(r",(?!\d)|[;/+&]| then | followed by | and | und | puis ")
 _CLEANING_NOISE = re.compile(r"^\s*(water|wasser|eau|rinse|sip|none|steam.*|cold rinse|hot|-)?\s*$")
 _HEAT = re.compile(r"(\d+(?:\.\d+)?) ?(?:c|grad|deg c|degc)\b")
 _PLACE = re.compile(r"\b(tank|vessel|outlet|inlet|vent|drain|bottom|return|supply|discharge|header|bypass|silo|pump|line)\b")
+_FROM = re.compile(r"\s(?:from|ex|out of|aus dem|aus der)\s+(?!\d)[^,;(]*", re.I)  # biogas from a vinasse digester is biogas
 _TOWARDS = re.compile(r"(?<!\bup)(?<!\bdue)\s(?:to|into|zum|zur|vers|hacia)\s+(?!\d).*", re.I)
 WEAK = 0.03  # mass share up to which caustic or nitric acid is a cleaning solution
 CLEANING_ROWS = {110: 124, 247: 124, 88: 125, 353: 125}  # caustic, nitric acid -> their cleaning solutions
@@ -97,7 +98,9 @@ def _alike(match: Match) -> bool:
 def _coming(text: str) -> str:
     """What flows, without where it flows to: chlorine to potable water is chlorine, steam to the hot-water heater is steam."""
     head = _TOWARDS.sub("", text).strip()
-    return head if head and head != text and find(head).how != NOTHING else text
+    text = head if head and head != text and find(head).how != NOTHING else text
+    source = _FROM.sub("", text).strip()
+    return source if source and source != text and find(text).share < PLAIN <= find(source).share else text
 
 
 def _ids(*found: int | None) -> tuple[int, ...]:

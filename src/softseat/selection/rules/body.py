@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from softseat.register import CANNOT_SAY, HOLDS, HOLDS_NOT, rule
+from softseat.register import rule
 
 ATMOSPHERE = 101325.0
 
@@ -15,20 +15,20 @@ def wafer_at_the_end(body_style: np.ndarray, removable_side: np.ndarray, open_en
 
 @rule("R141", parts=("body_style",), partial=True)
 def dead_end_pressure_unstated(
-    body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray, dead_end_pressure: np.ndarray
-) -> np.ndarray:
-    """Lugged at a dead end: the one-sided rating ({dead_end_pressure}) can be lower than that between two flanges."""
-    return (body_style == "lugged") & ((removable_side == "yes") | open_end | one_side_removed) & ~(dead_end_pressure > 0)
+    body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray,
+    dead_end_pressure: np.ndarray, p_highest: np.ndarray,
+) -> np.ndarray:  # fmt: skip
+    """Lugged, and one side is open or taken off: only so far as the one-sided rating ({dead_end_pressure}) covers the pressure then."""
+    enough = p_highest <= dead_end_pressure + ATMOSPHERE + 1.0
+    return (body_style == "lugged") & ((removable_side == "yes") | open_end | one_side_removed) & ~enough
 
 
 @rule("R189", parts=("body_style",), partial=True)
 def above_the_dead_end_rating(
-    body_style: np.ndarray, removable_side: np.ndarray, open_end: np.ndarray, one_side_removed: np.ndarray,
-    dead_end_pressure: np.ndarray, p_highest: np.ndarray,
-) -> np.ndarray:  # fmt: skip
-    """One side is open or taken off: {p_highest} is above the one-sided rating of this body, {dead_end_pressure}."""
-    one_sided = (removable_side == "yes") | open_end | one_side_removed
-    return (body_style != "wafer") & one_sided & (p_highest > dead_end_pressure + ATMOSPHERE + 1.0)
+    body_style: np.ndarray, open_end: np.ndarray, dead_end_pressure: np.ndarray, p_highest: np.ndarray
+) -> np.ndarray:
+    """One side is open: {p_highest} is above the one-sided rating of this body, {dead_end_pressure}."""
+    return (body_style != "wafer") & open_end & (p_highest > dead_end_pressure + ATMOSPHERE + 1.0)
 
 
 @rule("R142", parts=("body_style",), partial=True)
@@ -41,8 +41,13 @@ def lug_thread(body_style: np.ndarray, thread_depth: np.ndarray, bolt_diameter: 
 @rule("R143", worst="low", partial=True)
 def disc_strikes(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, *, clearance: float) -> np.ndarray:
     """The opening disc clears the pipe by {bore_gap} a side: it strikes or nearly does."""
-    strikes = bore_gap < clearance
-    return np.select([strikes & pipe_bore_known, strikes & (bore_gap < 0)], [HOLDS, CANNOT_SAY], HOLDS_NOT)
+    return (bore_gap < clearance) & pipe_bore_known
+
+
+@rule("R220", worst="low", partial=True)
+def disc_would_strike(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, pipe_assumed: np.ndarray) -> np.ndarray:
+    """The pipe is not named: in {pipe_assumed}, usual here, the opening disc would strike ({bore_gap} a side)."""
+    return (bore_gap < 0) & ~pipe_bore_known
 
 
 @rule("R183", partial=True)

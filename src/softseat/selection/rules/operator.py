@@ -8,7 +8,7 @@ ELECTRIC = ("electric_onoff", "electric_modulating")
 POWERED = ("pneumatic_da", "pneumatic_sr", *ELECTRIC)
 
 
-@rule("R110", worst="best", parts=("operator",), partial=True)
+@rule("R110", worst="low", parts=("operator",), partial=True)
 def lever_too_weak(
     operator: np.ndarray, torque_required: np.ndarray, lever_length: np.ndarray, lever_nm_asked: np.ndarray, *, hand_force_limit: float
 ) -> np.ndarray:
@@ -16,11 +16,11 @@ def lever_too_weak(
     return (operator == "lever") & ((torque_required > hand_force_limit * lever_length) | (torque_required > lever_nm_asked))
 
 
-@rule("R184", worst="high", partial=True)
+@rule("R184", worst="best", parts=("operator",), partial=True)
 def lever_heavy_at_worst(
     operator: np.ndarray, torque_required: np.ndarray, lever_length: np.ndarray, *, hand_force_limit: float
 ) -> np.ndarray:
-    """At the high end of its band the torque is {torque_required}, more than the permitted pull gives on a lever of {lever_length}."""
+    """{torque_required} by the best value of the torque, above the permitted pull on a lever of {lever_length}: a test decides."""
     return (operator == "lever") & (torque_required > hand_force_limit * lever_length)
 
 
