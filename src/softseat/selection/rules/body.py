@@ -45,8 +45,8 @@ def disc_strikes(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, *, clearance
 
 
 @rule("R220", worst="low", partial=True)
-def disc_would_strike(bore_gap: np.ndarray, pipe_bore_known: np.ndarray, pipe_assumed: np.ndarray) -> np.ndarray:
-    """The pipe is not named: in {pipe_assumed}, usual here, the opening disc would strike ({bore_gap} a side)."""
+def disc_would_strike(bore_gap: np.ndarray, pipe_bore_known: np.ndarray) -> np.ndarray:
+    """The pipe is not named: in the narrowest that is usual in this service the opening disc would strike ({bore_gap} a side)."""
     return (bore_gap < 0) & ~pipe_bore_known
 
 
