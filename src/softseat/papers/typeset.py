@@ -21,6 +21,7 @@ class Press:
         self._held = as_file(files("softseat.papers") / "typst")
         self._folder: Path = self._held.__enter__()
         self._compiler = typst.Compiler(root=str(self._folder), ignore_system_fonts=True, sys_inputs={"data": "{}"})
+        self._full = False
         return self
 
     def __exit__(self, *error: object) -> None:
@@ -28,6 +29,9 @@ class Press:
 
     def set(self, template: str, data: Mapping[str, Any], sections: int = 1) -> bytes:
         """A PDF from one template; the same data give the same bytes."""
+        if self._full and sections >= BOOK:
+            self._forget()
+            self._full = False
         told = json.dumps(data, ensure_ascii=False, allow_nan=False, default=str)
         try:
             made = self._compiler.compile(
@@ -37,11 +41,10 @@ class Press:
             raise PaperError(f"{template}.pdf could not be set: {error}") from error
         if not isinstance(made, bytes):
             raise PaperError(f"{template}.pdf could not be set: the compiler gave no file")
-        if sections >= BOOK:
-            self._forget()
+        self._full = self._full or sections >= BOOK
         return made
 
     def _forget(self) -> None:
-        """Empty papers, a tenth of a millisecond each: the memory of one volume is free for the next."""
+        """Empty papers until the memory of a volume is free for the next: half a second for 200 sheets, so only where one follows."""
         for _ in range(AGE):
             self._compiler.compile(input=b"", format="pdf")
