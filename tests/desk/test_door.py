@@ -1,5 +1,6 @@
 """A desk that is open to others, with a browser at its door: cookies, roles, wrong passwords, and what a screen reader hears there."""
 
+import socket
 import subprocess
 import sys
 from importlib.resources import files
@@ -7,7 +8,8 @@ from importlib.resources import files
 import httpx
 import pytest
 
-from softseat.desk.serve import add_user
+from softseat.desk.serve import add_user, serve
+from softseat.errors import InputError
 
 from .conftest import SCHEDULE, running
 
@@ -119,3 +121,13 @@ def test_the_door_is_open_to_a_screen_reader(browser, door, scheme):
     shown.evaluate((files("axe_playwright_python") / "axe.min.js").read_text("utf-8"))
     assert shown.evaluate("async () => (await axe.run()).violations.map(v => v.id)") == []
     context.close()
+
+
+def test_a_place_that_is_taken_is_told_before_anything_is_opened(tmp_path):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(InputError, match=f"127.0.0.1:{port} cannot be served .*another --port"):
+            serve("127.0.0.1", port, str(tmp_path / "desk.db"))
+    assert not (tmp_path / "desk.db").exists()

@@ -1,6 +1,7 @@
 """Starting the desk."""
 
 import os
+import socket
 import sys
 import threading
 from pathlib import Path
@@ -28,8 +29,9 @@ def serve(host: str, port: int, url: str, *, maker: Path | None = None, certific
     Raises
     ------
     InputError
-        Where the desk would be open to others and has no user yet.
+        Where the place is taken or not of this machine, or the desk would be open to others and has no user yet.
     """
+    _free(host, port)
     login = host not in LOOPBACK
     room = open_room(url, maker=maker, login=login)
     if login and not any(p.may("lead") for p in users.people(room.db)):
@@ -40,6 +42,19 @@ def serve(host: str, port: int, url: str, *, maker: Path | None = None, certific
     threading.Thread(target=_warm, args=(room,), daemon=True).start()
     print(f"softseat desk: http{'s' if room.secure else ''}://{host}:{port}  (stop with Ctrl-C)", file=sys.stderr)
     uvicorn.run(app, host=host, port=port, log_level="warning", ssl_certfile=certificate, ssl_keyfile=key, server_header=False)
+
+
+def _free(host: str, port: int) -> None:
+    """Says so before anything is opened where nobody can be served there."""
+    try:
+        family, kind, *_, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        with socket.socket(family, kind) as place:
+            place.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            place.bind(address)
+    except OSError as error:
+        raise InputError(
+            f"{host}:{port} cannot be served ({error.strerror or error}); another desk may run there: name another --port"
+        ) from None
 
 
 def _warm(room: Room) -> None:
