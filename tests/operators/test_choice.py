@@ -104,8 +104,10 @@ def test_each_reason_is_named(table):
     assert why("D2", shaft_limit=500) == "too strong for the shaft"
     driven = need(40)
     driven["closing"] = np.stack([np.full((1, 19), -20.0), np.full((1, 19), -5.0), np.full((1, 19), 30.0)])
-    assert why("L1", **driven) == why("G1", **driven) == "cannot hold against the flow"
-    assert why("G2", **driven) == "holds"
+    assert why("G1", **driven) == "cannot hold against the flow"
+    assert why("G2", **driven) == why("L1", **driven) == "holds"  # self-locking; by notch and hand
+    driven["closing"] = driven["closing"] - 400.0  # more than a hand holds
+    assert why("L1", **driven) == "cannot hold against the flow"
     assert len(set(REASONS)) == len(REASONS)
 
 

@@ -66,7 +66,8 @@ def levers(columns: Columns, hand_force: float, angles: int) -> Operators:
         How many angles the stroke is divided into.
     """
     dn_most = columns.get("dn_max", np.full(columns["length"].size, np.nan))
-    return _flat("lever", columns, hand_force * columns["length"], angles, dn_most=dn_most)
+    held = np.ones(columns["length"].size, bool)  # by the notch or by the hand, up to what the hand gives
+    return _flat("lever", columns, hand_force * columns["length"], angles, holds=held, dn_most=dn_most)
 
 
 def gears(columns: Columns, hand_force: float, angles: int) -> Operators:

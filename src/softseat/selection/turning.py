@@ -1,12 +1,11 @@
 """What it takes to turn the offered disc, and which of the maker's operators does it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from softseat.maker.package import Maker
-from softseat.operators.choice import SHAFT, Choice, Wanted, choose
-from softseat.operators.flange import ladder
+from softseat.operators.choice import SHAFT, TORQUE, Choice, Wanted, choose
 from softseat.operators.table import Operators, cylinders, electrics, gears, levers, together
 from softseat.selection.limits import limit
 from softseat.sheet import DERIVED, MISSING, Sheet
@@ -32,8 +31,20 @@ def operated(sheet: Sheet, maker: Maker, curve: TorqueCurve) -> Turning:
     """The smallest operator of the kind that stands in the Sheet, against this torque."""
     table = operator_table(maker)
     limit_torque, use = _shaft(sheet, curve)
-    choice = choose(_wanted(sheet, curve, limit_torque), table)
+    choice = _longest(choose(_wanted(sheet, curve, limit_torque), table), table, sheet["operator"] == "lever")
     return Turning(_columns(sheet, maker, curve, choice, table, limit_torque, use), curve, choice, table)
+
+
+def _longest(choice: Choice, table: Operators, lever: np.ndarray) -> Choice:
+    """Where no lever is enough by the best value of the torque, the longest that fits: a test decides (R184), or the rule stops (R110)."""
+    rows = np.flatnonzero(lever & (choice.index < 0))
+    fits = (choice.reason[rows] == TORQUE) & (table.kind == "lever")
+    length = np.where(fits, table.greatest, -np.inf)
+    some = fits.any(axis=1)
+    rows, at = rows[some], np.argmax(length[some], axis=1)
+    index, margin = choice.index.copy(), choice.margin.copy()
+    index[rows], margin[rows] = at, choice.margins[rows, at]
+    return replace(choice, index=index, margin=margin)
 
 
 def _shaft(sheet: Sheet, curve: TorqueCurve) -> tuple[np.ndarray, np.ndarray]:
@@ -55,12 +66,6 @@ def operator_table(maker: Maker) -> Operators:
         cylinders(maker.table("cylinders"), ANGLES),
         electrics(maker.table("electrics"), angles),
     )
-
-
-def _rungs(top_flange: np.ndarray) -> np.ndarray:
-    rung = {name: i for i, name in enumerate(ladder())}
-    words, inverse = np.unique(top_flange, return_inverse=True)
-    return np.array([rung.get(str(w), -1) for w in words])[inverse]
 
 
 def _wanted(sheet: Sheet, curve: TorqueCurve, limit_torque: np.ndarray) -> Wanted:
