@@ -1,7 +1,7 @@
 """What the buyer writes above (or below) his table and means for every row of it: units, flanges, air, short words."""
 
+import functools
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -10,36 +10,17 @@ from softseat.enquiry.folding import plain
 from softseat.enquiry.headings import dimensions
 from softseat.enquiry.reading import Column, Said
 from softseat.sheet import GIVEN
+from softseat.tables import index
 from softseat.units import UNITS, find
 
-_QUANTITY = {
-    "flow": r"flows?|q|caudal(?:es)?|debits?|portate?|mengen?|durchfluss\w*|volumenstrom\w*|capacit\w*",
-    "pressure": r"pressures?|p|press|drucke?|pressions?|presion(?:es)?|pressioni?|heads?",
-    "temperature": r"temperatures?|t|temps?|temperaturen?|temperaturas?|temperature?|water(?= in deg)",
-    "size": r"sizes?|bores?|nennweiten?|diametros?|diametres?|dn",
-}
 _FIELDS = {
     "flow": ("flow", "flow_min", "flow_max"),
     "pressure": ("p1", "p2", "p_max", "p_design", "p_min"),
     "temperature": ("t_min", "t_normal", "t_max", "ambient_min", "ambient_max"),
 }
-_BETWEEN = r"(?:\s*[/(]?\s*(?:all|are|is|in|en|normal|design|op\w*|max\w*|min\w*|serv\w*|betr\w*|and|und|y|:|=|u\.?n\.?o\.?)[\s/)]*)*\s*"
-_UNIT = r"(?P<unit>[A-Za-z°µ][A-Za-z0-9°/³().]*(?: [A-Za-z°()]+){0,4})"
-_KIND = re.compile(
-    r"\b(?:pressures?|drucke?|pressions?|presiones)\b[^.;]{0,30}\b(?:(gauge|uberdruck|relati\w*|manometri\w*)|(abs\w*))", re.I
-)
-_METRES = re.compile(r"\bheads?\b[^.;,]{0,20}\b(?:met(?:re|er)s?|m)\b", re.I)
-_AIR = re.compile(
-    r"\b(?:instrument|control|actuator|plant|operating|supply|works) air\b|\bair supply\b|steuerluft|instrumentenluft|"
-    r"aire de (?:mando|instrumentos)|air (?:instrument|de commande|comprime)|aria (?:strumenti|comandi)",
-    re.I,
-)
+QUANTITIES = ("flow", "pressure", "temperature", "size")
+_UNIT = r"(?P<unit>[a-z][a-z0-9/().]*(?: [a-z()]+){0,4})"
 _RATING = re.compile(r"\bPN ?(?:6|10|16|25)\b(?! ?[/-])|\b(?:class|cl|ansi|asa) ?\.?(?:125|150)\b|\b150 ?(?:#|lbs?\b)", re.I)
-_FOR_ALL = re.compile(
-    r"\b(?:all|every\w*|throughout|general\w*|flg|flanges?|wenn nicht|falls|sauf|salvo|toda\w*|tous|toutes|where|unless|u\.?n\.?o|"
-    r"flansche?|bridas?|brides?)\b",
-    re.I,
-)
 _NEXT = r"(?=[,.;]|$| [A-Z]+[A-Z0-9/]* ?=| [A-Z][A-Z0-9/]* [a-z])"  # what may stand behind a word that is spelled out
 _SHORT = re.compile(
     r"(?<![\w/])(?P<short>[A-Z][A-Z0-9]{0,5}(?:/[A-Z][A-Z0-9]{0,5})*)(?P<sign> ?= ?| )(?P<words>[a-z][a-z0-9 /-]*[A-Za-z]{0,3})" + _NEXT
@@ -48,6 +29,20 @@ _NO_SHORT = re.compile(r"(?:PN|DN|NPS|CL|REV|P|T|Q|DIN|EN|ISO|ANSI|ASME|API)\d*$
 _SPELLED = ("medium", "service", "remarks", "disc", "liner", "body", "body_style", "operator", "shaft")  # columns with short words
 ALIKE = 3
 _LONGEST_TITLE = 400
+
+
+@functools.cache
+def _words() -> dict[str, re.Pattern[str]]:
+    """What a line may speak of, as patterns on the line without accents."""
+    row = {name: found["pattern"] for name, found in index("title_words", "what").items()}
+    between = rf"(?:[\s/():=]|(?:{row['beside']})(?![\w]))*"
+    spoken = {q: re.compile(rf"(?<!\w)(?:{row[q]})(?![\w=]){between}{_UNIT}") for q in QUANTITIES}
+    return spoken | {
+        "kind": re.compile(rf"\b(?:{row['pressure']})\b[^.;]{{0,30}}\b(?:({row['gauge']})|({row['absolute']}))\b"),
+        "head": re.compile(rf"\bheads?\b[^.;,]{{0,20}}\b(?:{row['head']})\b"),
+        "air": re.compile(rf"\b(?:{row['air']})\b"),
+        "all": re.compile(rf"\b(?:{row['all']})\b"),
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,22 +75,19 @@ def titles(lines: Iterable[str]) -> Titles:
     for text in texts:
         for quantity, unit in _units(text):
             units.setdefault(quantity, unit)
-    kinds = [m for m in map(_KIND.search, map(plain, texts)) if m]
+    kinds = [m for m in map(_words()["kind"].search, map(plain, texts)) if m]
     kind = ("gauge" if kinds[0].group(1) else "absolute") if kinds else ""
     said = tuple(s for text in texts for s in (*_air(text), *_rating(text)))
     return Titles(units, kind, said, _shorts(texts))
 
 
 def _units(text: str) -> list[tuple[str, str]]:
-    low = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
-    found = []
-    for quantity, words in _QUANTITY.items():
-        for match in re.finditer(rf"(?<![\w])(?:{words})(?![\w=]){_BETWEEN}{_UNIT}", low, re.I):
-            unit = _first_unit(match["unit"], quantity)
-            if unit:
-                found.append((quantity, unit))
-                break
-    if _METRES.search(low) and not any(q == "pressure" for q, _ in found):
+    low, found = plain(text), []
+    for quantity in QUANTITIES:
+        units = (_first_unit(match["unit"], quantity) for match in _words()[quantity].finditer(low))
+        if unit := next(filter(None, units), ""):
+            found.append((quantity, unit))
+    if _words()["head"].search(low) and not any(q == "pressure" for q, _ in found):
         found.append(("pressure", "m head"))
     return found
 
@@ -113,7 +105,7 @@ def _first_unit(words: str, quantity: str) -> str:
 
 def _air(text: str) -> tuple[Said, ...]:
     """The supply of the operators, where the line speaks of it: of two figures the lower one counts."""
-    match = _AIR.search(plain(text))
+    match = _words()["air"].search(plain(text))
     if match is None:
         return ()
     behind = re.split(r"[.;]\s+(?=[^\W\d_])|, (?=[^\W\d_])|[.;]$", plain(text)[match.end() :].replace("mind.", "min"))[0]
@@ -127,7 +119,7 @@ def _rating(text: str) -> tuple[Said, ...]:
     """Flanges of all rows, where exactly one rating is named."""
     for sentence in re.split(r"[.;](?:\s|$)", text):
         named = {m.group().casefold() for m in _RATING.finditer(sentence)}
-        if len(named) == 1 and _FOR_ALL.search(plain(sentence)):
+        if len(named) == 1 and _words()["all"].search(plain(sentence)):
             found = cell_said(named.pop(), Column("", 0, ("rating",)))
             return tuple(s._replace(why=f"said above the table: {sentence.strip()[:60]}", inferred=True) for s in found if s.state == GIVEN)
     return ()
