@@ -74,3 +74,19 @@ def test_rows_take_what_is_said_above_and_keep_their_own(tmp_path):
     assert sheet["body_style"].tolist() == ["wafer", "lugged"]
     assert sheet["medium"].tolist() == ["cooling water", "cooling water, return"]
     assert any("said above the table" in note for note in read.notes)
+
+
+def test_an_item_of_the_table_above_is_no_title(tmp_path):
+    """Its remark speaks of its own line, not of the next table."""
+    path = tmp_path / "a.csv"
+    path.write_text(
+        "Tag;Medium;DN;Flow;Press bar;T max;Remarks\n"
+        "V-1;water;200;60 m3/h;4;35;all flanges PN16 in this line\n"
+        "Part B - all pressures kPa gauge\n"
+        "Mark;Fluid;Size;Flow;Pressure;Temp;Notes\n"
+        "V-2;water;DN200;60 m3/h;400;35;\n",
+        encoding="utf-8",
+    )
+    sheet = read_enquiry(path).sheet
+    assert sheet["rating"].tolist() == ["", ""]
+    assert sheet["p1"][1] == pytest.approx(400e3 + 101325)

@@ -119,9 +119,7 @@ def table_of(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str
     rows, width = _evened(grid, block, notes)
     names = block.headings[:width] + [""] * (width - len(block.headings))
     texts = [[row[i] for _, row in rows if i < len(row)] for i in range(width)]
-    lines = [" ".join(filter(None, row)) for row in grid.rows[max(0, block.header - ABOVE) : block.header]]
-    lines += [" ".join(filter(None, row)) for _, row in rows if sum(map(bool, row)) <= BELOW and max(map(len, row)) > LONG_LINE]
-    told = titles(lines)
+    told = titles(_lines(grid, block, rows))
     columns = with_titles(assigned(names, texts, given), told)
     notes += [f"{grid.name}, {note}" for note in told.notes]
     places = {c.fields[0]: c.place for c in reversed(columns) if c.fields}
@@ -136,6 +134,14 @@ def table_of(grid: Grid, block: Block, given: Mapping[str, str], notes: list[str
     notes += [f"{grid.name}, {note}" for note in block.notes]
     _note_reading(grid, block, columns, notes)
     return Table(grid, columns, items, _unit_columns(columns, texts), told)
+
+
+def _lines(grid: Grid, block: Block, rows: list[tuple[int, list[str]]]) -> list[str]:
+    """Lines of text over and under the headings; the items of a table above are none: they fill more than half of its columns."""
+    most = sum(1 for h in block.headings if h.strip()) / 2
+    above = [r for r in grid.rows[max(0, block.header - ABOVE) : block.header] if sum(map(bool, r)) <= most]
+    below = [r for _, r in rows if sum(map(bool, r)) <= BELOW and max(map(len, r), default=0) > LONG_LINE]
+    return [" ".join(filter(None, row)) for row in (*above, *below)]
 
 
 def _evened(grid: Grid, block: Block, notes: list[str]) -> tuple[list[tuple[int, list[str]]], int]:
